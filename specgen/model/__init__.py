@@ -1,0 +1,1 @@
+"""The contracts between the stages: frozen, serializable, SI inside, one short module each."""

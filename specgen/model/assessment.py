@@ -1,0 +1,185 @@
+"""An assessment: what the checks found of one wall at one site, plain data in SI with its printed twins."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from specgen import units
+from specgen.model.finding import Finding, Severity
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One computed figure of the calculation record: a reviewer can redo it by hand."""
+
+    name: str  # "R of the cavity path"
+    formula: str  # "R = Rsi + sum(d/k) + Rse"
+    values: str  # the formula with the numbers put in
+    result: float
+    unit: str
+    method: str  # named method and standard
+    source: str = ""
+    status: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LayerResistance:
+    """What one layer contributes to one heat path."""
+
+    layer: str
+    resistance: float  # [m²·K/W]
+    basis: str  # "0.72 W/(m·K) over 22.2 mm", "rated R-23 at 5-1/2 in"
+    source: str
+    status: str
+
+
+@dataclass(frozen=True, slots=True)
+class HeatPath:
+    """One path of the parallel-path method: its share of the area and what resists along it, film to film."""
+
+    name: str
+    share: float  # of the wall area, 0..1
+    resistances: tuple[LayerResistance, ...]
+
+    @property
+    def total(self) -> float:
+        """[m²·K/W]"""
+        return sum(part.resistance for part in self.resistances)
+
+
+@dataclass(frozen=True, slots=True)
+class ThermalResult:
+    """Steady heat transfer of the whole opaque wall, films included."""
+
+    u_si: float  # [W/(m²·K)]
+    cavity_r_si: float  # nominal insulation between members [m²·K/W]
+    continuous_r_si: float  # nominal insulation not bridged by members [m²·K/W]
+    interior_share: float  # of the insulation R that lies inside the mass, 0..1
+    heat_capacity_si: float  # per wall area [J/(m²·K)]
+    paths: tuple[HeatPath, ...]
+    figures: tuple[Figure, ...]
+    method: str
+    u_low_si: float | None = None  # isothermal-planes limit where both apply [W/(m²·K)]
+
+    @property
+    def r_si(self) -> float:
+        """Effective R = 1/U. [m²·K/W]"""
+        return 1 / self.u_si
+
+
+@dataclass(frozen=True, slots=True)
+class CodePath:
+    """One alternative of one path. R path: {'cavity', 'continuous'} or {'total'} in R (IP); U path: a number (IP)."""
+
+    path: str  # "r" or "u"
+    required: dict[str, float] | float
+    provided: dict[str, float] | float
+    margin: float  # positive is better; R path: the smallest margin of its parts [IP]
+    meets: bool
+    status: str
+    source: str
+    label: str  # as the code writes it: "20&5ci", "R-13", "U-0.084"
+
+
+@dataclass(frozen=True, slots=True)
+class EnergyCode:
+    edition: str
+    family: str  # "wood-frame" or "mass"
+    basis: str  # why it is judged in that family
+    paths: tuple[CodePath, ...]
+    note: str = ""
+
+    @property
+    def meets_prescriptive(self) -> bool:
+        return any(path.meets for path in self.paths)
+
+
+@dataclass(frozen=True, slots=True)
+class MoistureResult:
+    """Steady moisture answers; later checks only add to it."""
+
+    retarder_class: str = ""  # "I", "II", "III" or "none" of the most closed interior-side layer
+    retarder_layer: str = ""
+    dries_to: str = ""  # "exterior", "interior", "both", "neither"
+    exterior_share: float | None = None  # of total R outboard of the cavity, framed walls
+    extra: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Assessment:
+    wall: str
+    variant: str
+    title: str
+    site: str  # as it prints
+    zone: str
+    thermal: ThermalResult
+    energy_code: EnergyCode
+    moisture: MoistureResult
+    findings: tuple[Finding, ...]
+
+    @property
+    def meets(self) -> bool:
+        """True if no finding is at error level."""
+        return all(finding.severity < Severity.ERROR for finding in self.findings)
+
+    def as_json(self) -> dict[str, Any]:
+        """The object that `check --format json` prints; keys are only ever added."""
+        thermal = self.thermal
+        moisture: dict[str, Any] = {
+            "retarder_class": self.moisture.retarder_class,
+            "retarder_layer": self.moisture.retarder_layer,
+            "dries_to": self.moisture.dries_to,
+            "exterior_share": self.moisture.exterior_share,
+        }
+        return {
+            "wall": self.wall,
+            "variant": self.variant,
+            "site": self.site,
+            "zone": self.zone,
+            "thermal": {
+                "r_ip": thermal.r_si / units.R_IP,
+                "u_ip": thermal.u_si / units.U_IP,
+                "r_si": thermal.r_si,
+                "u_si": thermal.u_si,
+                "cavity_r_ip": thermal.cavity_r_si / units.R_IP,
+                "continuous_r_ip": thermal.continuous_r_si / units.R_IP,
+                "heat_capacity_ip": thermal.heat_capacity_si / units.HEAT_CAPACITY_IP,
+                "method": thermal.method,
+            },
+            "energy_code": {
+                "edition": self.energy_code.edition,
+                "family": self.energy_code.family,
+                "meets_prescriptive": self.energy_code.meets_prescriptive,
+                "paths": [
+                    {
+                        "path": path.path,
+                        "required": path.required,
+                        "provided": path.provided,
+                        "margin": path.margin,
+                        "meets": path.meets,
+                        "status": path.status,
+                        "source": path.source,
+                    }
+                    for path in self.energy_code.paths
+                ],
+            },
+            "moisture": moisture | self.moisture.extra,
+            "findings": [
+                {
+                    "code": finding.code,
+                    "severity": finding.severity.word,
+                    "message": finding.message,
+                    "layer": finding.layer,
+                    "file": finding.place.file,
+                    "line": finding.place.line,
+                    "source": finding.source,
+                    "status": finding.status,
+                    "because": finding.because,
+                    "cure": finding.cure,
+                    "explained": finding.explained,
+                }
+                for finding in self.findings
+            ],
+            "meets": self.meets,
+        }
