@@ -69,3 +69,8 @@ class Document:
     draft: bool = False  # every page carries the DRAFT mark
     date: str = ""  # ISO date that goes into the file's metadata, so that the bytes repeat
     author: str = ""
+
+    @property
+    def scenes(self) -> tuple[Scene, ...]:
+        """The parts that are drawn pages, in order."""
+        return tuple(part for part in self.parts if isinstance(part, Scene))

@@ -1,0 +1,336 @@
+"""The command line: parse the words, call one function, print, set the exit code.
+
+0 nothing at error level, 1 findings at error level (or a set that must not be issued), 2 the input or the
+command was wrong. Results go to stdout, remarks and progress to stderr. Heavy imports stay inside the commands.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, NoReturn
+
+import typer
+
+from specgen.errors import SpecgenError, UnknownNameError
+
+if TYPE_CHECKING:
+    from specgen.library.load import Library
+    from specgen.model.project import Project
+    from specgen.model.site import Site
+    from specgen.model.wall import Wall
+    from specgen.write.issued_set import TaggedWall
+
+app = typer.Typer(
+    help="Wall assemblies from YAML: checked for a place, drawn to scale, specified, one page for the crew.\n\n"
+    "A design aid. Not a substitute for the code in force, the manufacturer's instructions, or a licensed "
+    "professional where one is required.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+
+WallName = Annotated[str, typer.Argument(metavar="WALL", help="A wall's id, id+variant, or the path of a wall file.")]
+Walls = Annotated[
+    list[str] | None, typer.Argument(metavar="[WALL]...", help="Ids, id+variant or paths; none: the whole library.")
+]
+LibraryFolder = Annotated[
+    Path | None, typer.Option("--library", help="Office library folder; default ./assemblies, else the shipped one.")
+]
+OutFolder = Annotated[Path, typer.Option("-o", "--out", help="Folder where documents land.")]
+ZoneOption = Annotated[str | None, typer.Option("--zone", help="Climate zone, as 2A.")]
+CountyOption = Annotated[str | None, typer.Option("--county", help="County and state, as 'Harris, TX'.")]
+EditionOption = Annotated[str, typer.Option("--edition", help="IECC and IRC edition: 2018, 2021 or 2024.")]
+ProjectName = Annotated[str, typer.Argument(metavar="PROJECT", help="A project file, or the word demo.")]
+
+DEFAULT_EDITION = "2021"
+EDITIONS = ("2018", "2021", "2024")
+
+
+@app.command()
+def check(
+    walls: Walls = None,
+    zone: ZoneOption = None,
+    county: CountyOption = None,
+    edition: EditionOption = DEFAULT_EDITION,
+    form: Annotated[str, typer.Option("--format", help="text or json.")] = "text",
+    library: LibraryFolder = None,
+) -> None:
+    """Check walls: figures, code paths, every finding.
+
+    Without a place, each wall is checked in every zone that it claims under suits.
+
+    Example: specgen check framed-stucco-drained --county "Harris, TX"
+    """
+    from specgen.checks.assess import assess
+    from specgen.documents.findings import assessments_json, assessments_text
+
+    _one_of("--format", form, ("text", "json"))
+    chosen = _walls(walls, library)
+    assessments = [assess(wall, site) for wall in chosen for site in _sites(wall, zone, county, edition)]
+    if form == "json":
+        typer.echo(assessments_json(assessments))
+    else:
+        _remark(f"Edition {edition} of the model codes{' (default)' if edition == DEFAULT_EDITION else ''}.")
+        typer.echo(assessments_text(assessments))
+    raise typer.Exit(0 if all(assessment.meets for assessment in assessments) else 1)
+
+
+@app.command()
+def draw(
+    wall: WallName,
+    out: OutFolder = Path("out"),
+    form: Annotated[str, typer.Option("--format", help="svg, pdf or all.")] = "all",
+    tag: Annotated[str, typer.Option("--tag", help="Wall-type tag to print, as W1.")] = "",
+    library: LibraryFolder = None,
+) -> None:
+    """Draw a wall to scale, as SVG and PDF.
+
+    Section and plan with callouts; the scale is chosen from the usual list and printed.
+
+    Example: specgen draw framed-stucco-drained+exterior-insulated -o drawings
+    """
+    from specgen.documents.drawing_set import drawing_document
+    from specgen.write.pdf import write_pdf
+    from specgen.write.svg import write_svg
+
+    _one_of("--format", form, ("svg", "pdf", "all"))
+    chosen = _wall(wall, library)
+    document = drawing_document(chosen, tag=tag)
+    files: dict[str, bytes] = {}
+    if form in ("svg", "all"):
+        for number, scene in enumerate(document.scenes, start=1):
+            files[f"{chosen.name}{'' if number == 1 else f'-{number}'}.svg"] = write_svg(scene).encode()
+    if form in ("pdf", "all"):
+        files[f"{chosen.name}.pdf"] = write_pdf(document)
+    _write(out, files)
+
+
+@app.command()
+def spec(
+    wall: WallName,
+    zone: ZoneOption = None,
+    county: CountyOption = None,
+    edition: EditionOption = DEFAULT_EDITION,
+    out: OutFolder = Path("out"),
+    tag: Annotated[str, typer.Option("--tag", help="Wall-type tag to print, as W1.")] = "",
+    library: LibraryFolder = None,
+) -> None:
+    """Write a wall's specification, as PDF.
+
+    Three parts, with the drawing; without a place, for the first zone that the wall claims.
+
+    Example: specgen spec block-direct-stucco --zone 2B
+    """
+    from specgen.checks.assess import assess
+    from specgen.documents.drawing_set import drawing_document
+    from specgen.documents.spec import spec_document
+    from specgen.write.pdf import write_pdf
+
+    chosen = _wall(wall, library)
+    assessment = assess(chosen, _sites(chosen, zone, county, edition)[0])
+    sheets = drawing_document(chosen, tag=tag).scenes
+    document = spec_document(chosen, assessment, tag=tag, sheets=sheets)
+    _write(out, {f"{chosen.name}-specification.pdf": write_pdf(document)})
+
+
+@app.command()
+def crew(
+    wall: WallName,
+    zone: ZoneOption = None,
+    county: CountyOption = None,
+    edition: EditionOption = DEFAULT_EDITION,
+    out: OutFolder = Path("out"),
+    tag: Annotated[str, typer.Option("--tag", help="Wall-type tag to print, as W1.")] = "",
+    where: Annotated[str, typer.Option("--where", help="Where the wall is used, as it prints.")] = "",
+    library: LibraryFolder = None,
+) -> None:
+    """Write the crew's one page, as PDF.
+
+    Front: layers, steps, limits, cautions. Back: hold points, quantities per 100 sq ft, the rest.
+
+    Example: specgen crew framed-stucco-drained --zone 2A --tag W1
+    """
+    from specgen.checks.assess import assess
+    from specgen.documents.crew import crew_document
+    from specgen.write.pdf import write_pdf
+
+    chosen = _wall(wall, library)
+    site = _sites(chosen, zone, county, edition)[0]
+    document = crew_document(chosen, assess(chosen, site), site, tag=tag, where=where)
+    _write(out, {f"{chosen.name}-crew.pdf": write_pdf(document)})
+
+
+@app.command()
+def schedule(project: ProjectName, out: OutFolder = Path("out"), library: LibraryFolder = None) -> None:
+    """Write a project's wall-type schedule, as PDF.
+
+    Example: specgen schedule demo -o out
+    """
+    from specgen.checks.assess import assess
+    from specgen.documents.schedule import ScheduleRow, schedule_document
+    from specgen.write.pdf import write_pdf
+
+    loaded, tagged = _project(project, library)
+    rows = [ScheduleRow(entry.wall_type, entry.wall, entry.site, assess(entry.wall, entry.site)) for entry in tagged]
+    _write(out, {f"{loaded.id}-schedule.pdf": write_pdf(schedule_document(rows, loaded))})
+
+
+@app.command()
+def issue(project: ProjectName, out: OutFolder = Path("out"), library: LibraryFolder = None) -> None:
+    """Issue a project's whole set, or nothing.
+
+    Drawings, specification sections, crew pages, schedule and checks, in a folder of the project's own.
+
+    Example: specgen issue demo -o out
+    """
+    from specgen.write.issued_set import NotIssuedError, issued_files
+    from specgen.write.out import write_set
+
+    loaded, tagged = _project(project, library)
+    try:
+        files = issued_files(loaded, tagged, _remark)
+    except NotIssuedError as error:
+        _remark(f"{error}\nNot issued; the earlier set, if any, stands unchanged.")
+        raise typer.Exit(1) from None
+    for path in write_set(out / loaded.id, files):
+        typer.echo(path)
+
+
+@app.command()
+def explain(
+    code: Annotated[str, typer.Argument(metavar="CODE", help="A finding or input error, as P01 or L012.")],
+) -> None:
+    """Explain a finding or an input error.
+
+    Example: specgen explain P01
+    """
+    from specgen.checks.catalog import explain as explanation
+
+    typer.echo(explanation(code))
+
+
+@app.command()
+def schema(
+    name: Annotated[str, typer.Argument(metavar="NAME", help="wall, fragment, materials or project.")] = "wall",
+) -> None:
+    """Print the JSON Schema of a file format.
+
+    Example: specgen schema wall
+    """
+    import json
+
+    from specgen.library.schema import json_schemas
+
+    schemas = json_schemas()
+    if name not in schemas:
+        raise UnknownNameError("schema", name, schemas)
+    typer.echo(json.dumps(schemas[name], indent=2, ensure_ascii=False))
+
+
+def main() -> NoReturn:
+    """Run the command line; every input error becomes its message and exit code 2, never a traceback."""
+    try:
+        app()
+    except SpecgenError as error:
+        typer.echo(str(error), err=True)
+        raise SystemExit(2) from None
+    except BrokenPipeError:  # the reader of our output has gone, as in `specgen check | head`
+        sys.stderr.close()
+        raise SystemExit(2) from None
+    raise SystemExit(0)
+
+
+def _library(folder: Path | None, near: Path | None = None) -> Library:
+    """The library asked for; else the one that `near` stands in; else ./assemblies; else the shipped one."""
+    from specgen.library.load import open_library
+
+    if folder is not None:
+        return open_library(folder)
+    candidates = [*near.resolve().parents] if near is not None else []
+    for candidate in [*candidates, Path("assemblies")]:
+        if (candidate / "materials").is_dir():
+            return open_library(candidate)
+    return open_library()
+
+
+def _walls(names: list[str] | None, folder: Path | None) -> list[Wall]:
+    """The walls named, or every wall and variant of the library."""
+    if not names:
+        return list(_library(folder).walls())
+    return [wall for name in names for wall in _named(name, folder)]
+
+
+def _wall(name: str, folder: Path | None) -> Wall:
+    return _named(name, folder)[0]
+
+
+def _named(name: str, folder: Path | None) -> tuple[Wall, ...]:
+    """One wall by id or id+variant; a path gives the wall and its variants, path+variant one of them."""
+    from specgen.library.load import load_wall_file
+
+    plain, _, variant = name.partition("+")
+    if plain.endswith((".yaml", ".yml")) or "/" in plain:
+        path = Path(plain)
+        walls = load_wall_file(path, _library(folder, near=path))
+        if variant:
+            found = tuple(wall for wall in walls if wall.variant == variant)
+            if not found:
+                raise UnknownNameError(f"variant of {plain}", variant, (wall.variant for wall in walls if wall.variant))
+            return found
+        return walls
+    return (_library(folder).wall(plain, variant),)
+
+
+def _sites(wall: Wall, zone: str | None, county: str | None, edition: str) -> list[Site]:
+    """The place asked for, or one site for every zone that the wall claims."""
+    from specgen.library.sites import site_from_county, site_from_zone
+
+    _one_of("--edition", edition, EDITIONS)
+    if zone and county:
+        raise SpecgenError("--zone and --county both name a place; give one of them")
+    if county:
+        return [site_from_county(county, edition, edition)]
+    if zone:
+        return [site_from_zone(zone, edition, edition)]
+    if wall.suits is None or not wall.suits.zones:
+        raise SpecgenError(f"{wall.name} claims no zones under suits; give --zone or --county")
+    return [site_from_zone(claimed, edition, edition) for claimed in wall.suits.zones]
+
+
+def _project(name: str, folder: Path | None) -> tuple[Project, list[TaggedWall]]:
+    """A project file, its walls and sites looked up; the word demo names the shipped one."""
+    from specgen.library.load import load_project
+    from specgen.library.sites import project_site
+    from specgen.resources import shipped
+    from specgen.write.issued_set import TaggedWall
+
+    path = shipped("assemblies") / "demo" / "project.yaml" if name == "demo" and not Path(name).exists() else Path(name)
+    project = load_project(path)
+    library = _library(folder, near=path)
+    tagged = [
+        TaggedWall(entry, library.wall(entry.wall, entry.variant or ""), project_site(project, entry.site))
+        for entry in project.wall_types
+    ]
+    return project, tagged
+
+
+def _write(out: Path, files: dict[str, bytes]) -> None:
+    from specgen.write.out import write_file
+
+    for name, content in files.items():
+        typer.echo(write_file(out, name, content))
+
+
+def _one_of(option: str, value: str, valid: tuple[str, ...]) -> None:
+    if value not in valid:
+        raise UnknownNameError(option, value, valid)
+
+
+def _remark(text: str) -> None:
+    typer.echo(text, err=True)
+
+
+if __name__ == "__main__":
+    main()

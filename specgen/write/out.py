@@ -1,0 +1,112 @@
+"""The one module that touches the disk for writing: whole files or whole sets, or nothing.
+
+A file is written beside its place and moved over it; a set is written into a folder of its own and that folder
+takes the place of the earlier one, so a reader never sees half of either.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path, PurePosixPath
+
+from specgen.errors import OutputError
+
+
+def write_file(folder: Path, name: str, content: bytes) -> Path:
+    """Write one document and return its path; an earlier one of that name is replaced in one step.
+
+    Raises
+    ------
+    OutputError
+        If the folder cannot be made or written; the earlier file still stands.
+    """
+    target = folder / _safe(name)
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        handle, temporary = tempfile.mkstemp(prefix=".", suffix=".part", dir=target.parent)
+    except OSError as error:
+        raise OutputError(f"{target}: cannot be written ({error.strerror}); nothing was changed") from None
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(content)
+        os.chmod(temporary, 0o666 & ~_umask())
+        os.replace(temporary, target)
+    except OSError as error:
+        Path(temporary).unlink(missing_ok=True)
+        raise OutputError(f"{target}: cannot be written ({error.strerror}); nothing was changed") from None
+    return target
+
+
+def write_set(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
+    """Write all files of a set as the new content of `folder`; the earlier content goes only when all are written.
+
+    Parameters
+    ----------
+    folder : Path
+        The set's own folder; whatever it held before is replaced as a whole.
+    files : mapping of str to bytes
+        Relative name with `/` between folders, and content.
+
+    Returns
+    -------
+    paths : tuple of Path
+        Where the files now stand, in the order of `files`.
+
+    Raises
+    ------
+    OutputError
+        If anything cannot be written; the earlier set still stands complete.
+    """
+    names = [_safe(name) for name in files]
+    if folder.exists() and not _is_ours(folder):
+        raise OutputError(f"{folder}: holds files that are not an issued set; choose another folder with -o")
+    staged: Path | None = None
+    retired: Path | None = None
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        staged = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.parent))
+        for name, content in zip(names, files.values(), strict=True):
+            path = staged / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(content)
+        os.chmod(staged, 0o777 & ~_umask())
+        if folder.exists():
+            retired = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.parent))
+            os.replace(folder, retired / "earlier")
+        try:
+            os.replace(staged, folder)
+        except OSError:
+            if retired is not None:
+                os.replace(retired / "earlier", folder)
+            raise
+    except OSError as error:
+        raise OutputError(f"{folder}: cannot be written ({error.strerror}); the earlier set still stands") from None
+    finally:
+        for leftover in (staged, retired):
+            if leftover is not None:
+                shutil.rmtree(leftover, ignore_errors=True)
+    return tuple(folder / name for name in names)
+
+
+CONTENTS_NAME = "contents.txt"  # every issued set holds it; a folder without it is not ours to replace
+
+
+def _is_ours(folder: Path) -> bool:
+    return folder.is_dir() and ((folder / CONTENTS_NAME).is_file() or not any(folder.iterdir()))
+
+
+def _safe(name: str) -> str:
+    """The name, refused if it would leave its folder."""
+    path = PurePosixPath(name)
+    if path.is_absolute() or ".." in path.parts or not path.parts or "\\" in name or "\0" in name:
+        raise OutputError(f"{name!r} is not a file name inside the output folder")
+    return name
+
+
+def _umask() -> int:
+    current = os.umask(0)
+    os.umask(current)
+    return current
