@@ -46,10 +46,11 @@ class UnitError(ValueError):
 # Lumber is written by its nominal name; the dressed size is what is drawn (PS 20 sizes; from memory).
 DRESSED_LUMBER = {1: 0.75, 2: 1.5, 3: 2.5, 4: 3.5, 6: 5.5, 8: 7.25, 10: 9.25, 12: 11.25}  # nominal: dressed [in]
 
-_NUMBER = r"[+-]?(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d+)?"
-_FRACTION = re.compile(r"^([+-]?)(?:(\d+)[\s-]+)?(\d+)/(\d+)$")
-_QUANTITY = re.compile(rf"^\s*([+-]?\d+[\s-]+\d+/\d+|[+-]?\d+/\d+|{_NUMBER})\s*(.*?)\s*$")
-_FEET_INCHES = re.compile(r"^\s*(\d+)\s*(?:ft|['′])\s*-?\s*(.+?)\s*(?:in|[\"″])\s*$")
+_NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
+_FRACTION = re.compile(r"^([+-]?)(?:([0-9]+)[\s-]+)?([0-9]+)/([0-9]+)$")
+_QUANTITY = re.compile(rf"^\s*([+-]?[0-9]+[\s-]+[0-9]+/[0-9]+|[+-]?[0-9]+/[0-9]+|{_NUMBER})\s*(.*?)\s*$")
+_FEET_INCHES = re.compile(r"^\s*([0-9]+)\s*(?:ft|['′])\s*-?\s*(.+?)\s*(?:in|[\"″])\s*$")
+_LUMBER = r"\s*([0-9]{1,2})\s*[x×]\s*([0-9]{1,2})\s*"
 _GLYPH_FRACTIONS = {
     "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3",
 }  # fmt: skip
@@ -151,8 +152,7 @@ def parse_length(text: str) -> float:
     feet = _FEET_INCHES.match(_plain_fractions(text))
     if feet:
         return int(feet.group(1)) * FOOT + parse_number(feet.group(2)) * INCH
-    lumber = re.fullmatch(r"\s*(\d+)\s*[x×]\s*(\d+)\s*", text)
-    if lumber:
+    if re.fullmatch(_LUMBER, text):
         return parse_lumber(text)[1]
     return parse_quantity(text, LENGTH_UNITS, "a length", "1/2 in")
 
@@ -165,7 +165,7 @@ def parse_lumber(text: str) -> tuple[float, float]:
     UnitError
         If the nominal size is not in the table.
     """
-    match = re.fullmatch(r"\s*(\d+)\s*[x×]\s*(\d+)\s*", text)
+    match = re.fullmatch(_LUMBER, text)
     if not match or int(match.group(1)) not in DRESSED_LUMBER or int(match.group(2)) not in DRESSED_LUMBER:
         raise UnitError(f"{text!r} is not a nominal lumber size; expected for example 2x4 or 2x6")
     return DRESSED_LUMBER[int(match.group(1))] * INCH, DRESSED_LUMBER[int(match.group(2))] * INCH
@@ -225,7 +225,9 @@ def water_vapor_sd(permeance: float) -> float:
 
 
 def _plain_fractions(text: str) -> str:
+    if len(text) > 64:
+        raise UnitError(f"{text[:24]!r}... is too long to be a quantity")
     for glyph, plain in _GLYPH_FRACTIONS.items():
         if glyph in text:
-            text = re.sub(rf"(\d)\s*{glyph}", rf"\1 {plain}", text).replace(glyph, plain)
+            text = re.sub(rf"([0-9])\s*{glyph}", rf"\1 {plain}", text).replace(glyph, plain)
     return text
