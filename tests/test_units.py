@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from specgen import units
 from specgen.model.base import Duration, Length, Temperature
 from specgen.model.wall import Limits

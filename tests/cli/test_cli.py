@@ -10,8 +10,9 @@ import sys
 from pathlib import Path
 
 import pytest
-from specgen.cli import app
 from typer.main import get_command
+
+from specgen.cli import app
 
 ROOT = Path(__file__).parents[2]
 COMMANDS = sorted(get_command(app).commands)  # type: ignore[attr-defined]
@@ -46,7 +47,9 @@ def test_json_answers_in_the_agreed_form(tmp_path: Path) -> None:
     result = specgen("check", "framed-stucco-drained", "--zone", "2A", "--format", "json", cwd=tmp_path)
     (answer,) = json.loads(result.stdout)
     assert {"wall", "variant", "site", "thermal", "energy_code", "moisture", "findings", "meets"} <= set(answer)
-    assert {"r_ip", "u_ip", "r_si", "u_si", "cavity_r_ip", "continuous_r_ip", "heat_capacity_ip"} <= set(answer["thermal"])
+    assert {"r_ip", "u_ip", "r_si", "u_si", "cavity_r_ip", "continuous_r_ip", "heat_capacity_ip"} <= set(
+        answer["thermal"]
+    )
     assert answer["thermal"]["r_ip"] == pytest.approx(1 / answer["thermal"]["u_ip"])
     assert {"edition", "meets_prescriptive", "paths"} <= set(answer["energy_code"])
     for path in answer["energy_code"]["paths"]:

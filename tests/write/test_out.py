@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+
 from specgen.errors import OutputError
 from specgen.write.out import write_file, write_set
 
