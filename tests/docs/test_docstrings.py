@@ -1,4 +1,4 @@
-"""Every public function and class says what it is; the parameters it lists are those it takes, each number with its unit."""
+"""Every public function says what it is; the parameters it lists are those it takes, each number with its unit."""
 
 from __future__ import annotations
 
