@@ -7,7 +7,9 @@ each older number keeps a reader in `library/load.py` and a file in the tests.
 
 from __future__ import annotations
 
-from pydantic import Field
+from typing import Annotated
+
+from pydantic import Discriminator, Field, Tag
 
 from specgen.model.base import Count, Id, Part, Text
 from specgen.model.material import Material
@@ -61,14 +63,27 @@ class UseFragment(Part):
     use: Text = Field(pattern=r"^fragments/[a-z0-9-]+$")
 
 
+def _entry_or_fragment(value: object) -> str:
+    """Which of the two an entry of a list is meant to be, so that only errors of that one are reported."""
+    used = "use" in value if isinstance(value, dict) else isinstance(value, UseFragment)
+    return "<fragment>" if used else "<entry>"
+
+
+_Fragment = Annotated[UseFragment, Tag("<fragment>")]
+_Choice = Discriminator(_entry_or_fragment)
+LayerOrFragment = Annotated[Annotated[LayerEntry, Tag("<entry>")] | _Fragment, _Choice]
+StepOrFragment = Annotated[Annotated[Step, Tag("<entry>")] | _Fragment, _Choice]
+CautionOrFragment = Annotated[Annotated[Caution, Tag("<entry>")] | _Fragment, _Choice]
+
+
 class Change(Part):
-    """One change of a variant: exactly one of replace, insert_after, insert_before (with `layers`) or remove, by layer id."""
+    """One change of a variant: one of replace, insert_after, insert_before (with `layers`) or remove, by layer id."""
 
     replace: Id | None = None
     insert_after: Id | None = None
     insert_before: Id | None = None
     remove: Id | None = None
-    layers: tuple[LayerEntry | UseFragment, ...] = ()
+    layers: tuple[LayerOrFragment, ...] = ()
 
 
 class Variant(Change):
@@ -81,17 +96,17 @@ class Variant(Change):
     explained: tuple[Explained, ...] | None = None
     base: Base | None = None
     openings: Openings | None = None
-    installation: tuple[Step | UseFragment, ...] | None = None
+    installation: tuple[StepOrFragment, ...] | None = None
 
 
 class WallFile(WallBase):
     """A wall file."""
 
     schema_: Count = Field(alias="schema")
-    layers: tuple[LayerEntry | UseFragment, ...]
+    layers: tuple[LayerOrFragment, ...]
     variants: tuple[Variant, ...] = ()
-    installation: tuple[Step | UseFragment, ...] = ()
-    cautions: tuple[Caution | UseFragment, ...] = ()
+    installation: tuple[StepOrFragment, ...] = ()
+    cautions: tuple[CautionOrFragment, ...] = ()
 
 
 class FragmentFile(Part):

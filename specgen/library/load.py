@@ -1,0 +1,373 @@
+"""Files of a library to resolved walls: read, migrated, held against the format and the rules, then built.
+
+Nothing is half-loaded: a file with one problem gives no wall, and every problem of the file is in the one error.
+`open_library` reads nothing but folder lists; materials are read once, walls and fragments when they are asked for.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import replace
+from functools import cached_property
+from pathlib import Path
+from typing import Any, get_args
+
+from specgen import resources
+from specgen.errors import InputError, Problem, UnknownNameError
+from specgen.library import file_rules, wall_rules
+from specgen.library.codes import Code
+from specgen.library.format import SCHEMA, FragmentFile, MaterialFile, WallFile
+from specgen.library.read import Source, printed_path, read_file
+from specgen.library.resolve import Fragments, Plan, plans
+from specgen.library.view import Entry, Report
+from specgen.library.wording import format_problems, found, nearest
+from specgen.model.base import Place
+from specgen.model.material import Material
+from specgen.model.project import Project
+from specgen.model.wall import Caution, Construction, Layer, Step, Wall
+
+CONSTRUCTIONS: tuple[str, ...] = get_args(Construction)  # also the folders of the walls
+
+# How a file of an older format becomes one of the next: the number it was written for, and the change to its data.
+# A number enters here when SCHEMA is raised; the old file then joins the tests and stays.
+Migration = Callable[[dict[str, Any]], dict[str, Any]]
+MIGRATIONS: dict[int, Migration] = {}
+
+
+class Library:
+    """A folder of walls by construction, fragments and materials.
+
+    Parameters
+    ----------
+    folder : Path
+        The folder that holds `materials/`, `fragments/` and the folders of walls.
+
+    Raises
+    ------
+    InputError
+        If there is no such folder, or two walls have the same id.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        if not folder.is_dir():
+            message = "there is no such folder; expected a library with materials/ and walls by construction"
+            raise InputError([Problem(printed_path(folder), 1, 1, Code.CANNOT_OPEN.value, message)])
+        self._paths = _wall_paths(folder)
+        self._walls: dict[Path, tuple[Wall, ...]] = {}
+        self._fragments: dict[str, Source | None] = {}
+
+    @property
+    def wall_ids(self) -> tuple[str, ...]:
+        """Ids of all walls, in the order of the construction folders and then of their names."""
+        return tuple(self._paths)
+
+    @cached_property
+    def materials(self) -> dict[str, Material]:
+        """All materials by id, in the order of files and entries.
+
+        Raises
+        ------
+        InputError
+            With every problem of every materials file.
+        """
+        return _load_materials(self.folder)
+
+    @cached_property
+    def fragment_names(self) -> tuple[str, ...]:
+        """Names of the fragments, as `use: fragments/NAME` takes them."""
+        return tuple(path.stem for path in sorted(self.folder.glob("fragments/*.yaml")))
+
+    def wall(self, wall_id: str, variant: str = "") -> Wall:
+        """One wall, or a variant of it.
+
+        Parameters
+        ----------
+        wall_id : str
+            As in `wall_ids`.
+        variant : str
+            Id of the variant; empty for the wall itself.
+
+        Raises
+        ------
+        UnknownNameError
+            If there is no such wall or variant.
+        InputError
+            With every problem of the file.
+        """
+        path = self._paths.get(wall_id)
+        if path is None:
+            raise UnknownNameError("wall", wall_id, self.wall_ids)
+        walls = self.load(path)
+        for wall in walls:
+            if wall.variant == variant:
+                return wall
+        raise UnknownNameError(f"variant of {wall_id}", variant, walls[0].variants)
+
+    def walls(self) -> Iterator[Wall]:
+        """Every wall, each followed by its variants; all are read before the first is given.
+
+        Raises
+        ------
+        InputError
+            With every problem of every file.
+        """
+        problems: set[Problem] = set()
+        loaded: list[Wall] = []
+        for path in self._paths.values():
+            try:
+                loaded += self.load(path)
+            except InputError as error:
+                problems.update(error.problems)
+        if problems:
+            raise InputError(problems)
+        return iter(loaded)
+
+    def load(self, path: Path) -> tuple[Wall, ...]:
+        """The wall of one file and its variants, read once."""
+        if path not in self._walls:
+            self._walls[path] = load_wall_file(path, self)
+        return self._walls[path]
+
+    def fragment(self, name: str) -> Source | None:
+        """A fragment as read, its problems inside; None if there is no such file."""
+        if name not in self._fragments:
+            path = self.folder / "fragments" / f"{name}.yaml"
+            self._fragments[name] = _read_fragment(path) if name in self.fragment_names else None
+        return self._fragments[name]
+
+
+def open_library(folder: Path | None = None) -> Library:
+    """The library in `folder`, or the one that came with this installation.
+
+    Raises
+    ------
+    InputError
+        If there is no such folder, or two walls have the same id.
+    """
+    return Library(folder if folder is not None else resources.shipped("assemblies"))
+
+
+def load_wall_file(path: Path, library: Library) -> tuple[Wall, ...]:
+    """The wall of one file, which may lie anywhere, then its variants, with materials and fragments of `library`.
+
+    Raises
+    ------
+    InputError
+        With every problem of the file and of the fragments it uses.
+    """
+    materials = library.materials
+    source = _migrated(read_file(path))
+    problems = {*source.problems, *format_problems(WallFile, source)}
+    if source.data is None:
+        raise InputError(problems)
+    report = Report(problems)
+    wall = Entry(source, (), source.data)
+    file_rules.check_words(source, report)
+    file_rules.check_id(wall, report)
+    _check_folder(wall, library, report)
+    wall_rules.check_file(wall, report)
+    fragments = Fragments(library.fragment, library.fragment_names, report)
+    base, *variants = plans(wall, fragments, report)
+    wall_rules.check_plan(base, materials, report)
+    if not report.problems:  # else every variant would only repeat what is wrong in the wall
+        for plan in variants:
+            wall_rules.check_plan(plan, materials, report)
+    for fragment in fragments.used.values():
+        report.problems.update(fragment.problems)
+    if report.problems:
+        raise InputError(report.problems)
+    return _build((base, *variants), materials, fragments)
+
+
+def load_project(path: Path, library: Library | None = None) -> Project:
+    """A project from its file; with a library, the walls and variants that it names are looked up there too.
+
+    Raises
+    ------
+    InputError
+        With every problem of the file.
+    """
+    source = _migrated(read_file(path))
+    report = Report({*source.problems, *format_problems(Project, source)})
+    if source.data is not None:
+        project = Entry(source, (), source.data)
+        file_rules.check_words(source, report)
+        file_rules.check_project(project, report)
+        if library:
+            _check_walls(project, library, report)
+    if report.problems:
+        raise InputError(report.problems)
+    return Project.model_validate(source.data)
+
+
+def migrated(data: dict[str, Any], migrations: Mapping[int, Migration], newest: int) -> dict[str, Any]:
+    """Data of any older format in the newest; data of the newest, or of an unknown number, as it is.
+
+    Parameters
+    ----------
+    data : dict
+        A file as read, every scalar a text.
+    migrations : mapping of int to function
+        What turns data written for one number into data of the next.
+    newest : int
+        The number this package writes. [-]
+    """
+    number = data.get("schema")
+    while isinstance(number, str) and number.isdecimal() and int(number) in migrations and int(number) < newest:
+        following = str(int(number) + 1)
+        data = {**migrations[int(number)](data), "schema": following}
+        number = following
+    return data
+
+
+def _migrated(source: Source) -> Source:
+    """The source in the newest format; without data if its number is not one that can be read."""
+    if source.data is None:
+        return source
+    data = migrated(source.data, MIGRATIONS, SCHEMA)
+    number = data.get("schema")
+    if number == str(SCHEMA):
+        return replace(source, data=data)
+    if number is None:
+        message = f'key "schema" is missing; expected schema: {SCHEMA} as the first line'
+    elif (
+        isinstance(number, str) and number.isdecimal() and number.isascii() and len(number) < 7 and int(number) > SCHEMA
+    ):
+        message = f"schema is {number}, which needs a newer specgen; this one reads up to schema: {SCHEMA}"
+    else:
+        message = f"schema is {found(number)}; expected schema: {SCHEMA}"
+    problem = source.problem(Code.SCHEMA_NUMBER, message, ("schema",) if "schema" in data else ())
+    return replace(source, data=None, problems=(*source.problems, problem))
+
+
+def _wall_paths(folder: Path) -> dict[str, Path]:
+    paths: dict[str, Path] = {}
+    problems: list[Problem] = []
+    for construction in CONSTRUCTIONS:
+        for path in sorted(folder.glob(f"{construction}/*.yaml")):
+            if path.stem in paths:
+                message = f'"{path.stem}" is also {printed_path(paths[path.stem])}; expected one file for each wall id'
+                problems.append(Problem(printed_path(path), 1, 1, Code.DUPLICATE_ID.value, message))
+            paths[path.stem] = path
+    if problems:
+        raise InputError(problems)
+    return paths
+
+
+def _check_folder(wall: Entry, library: Library, report: Report) -> None:
+    path, construction = wall.source.path, wall.text("construction")
+    inside = path.parent.parent.resolve() == library.folder.resolve() and path.parent.name in CONSTRUCTIONS
+    if inside and construction in CONSTRUCTIONS and construction != path.parent.name:
+        message = f"construction is {construction}; expected {path.parent.name}, the folder it lies in"
+        report.add(wall, Code.CONSTRUCTION_FOLDER, message, "construction")
+
+
+def _check_walls(project: Entry, library: Library, report: Report) -> None:
+    for wall_type in project.entries("wall_types"):
+        name, variant = wall_type.text("wall"), wall_type.text("variant")
+        if name and name not in library.wall_ids:
+            message = f'wall "{name}" does not exist{nearest(name, library.wall_ids)}'
+            report.add(wall_type, Code.UNKNOWN_WALL, message, "wall")
+        elif name and variant:
+            valid = library.wall(name).variants
+            if variant not in valid:
+                message = f'variant "{variant}" of {name} does not exist{nearest(variant, valid)}'
+                report.add(wall_type, Code.UNKNOWN_WALL, message, "variant")
+
+
+def _read_fragment(path: Path) -> Source:
+    source = _migrated(read_file(path))
+    if source.data is None:
+        return source
+    report = Report(set(source.problems))
+    file_rules.check_words(source, report)
+    file_rules.check_fragment(Entry(source, (), source.data), report)
+    own = {(problem.line, problem.column) for problem in report.problems}
+    for problem in format_problems(FragmentFile, source):
+        # A nested `use` is an unknown key to the format as well; once is enough.
+        if (problem.line, problem.column) not in own:
+            report.problems.add(problem)
+    return replace(source, problems=tuple(sorted(report.problems)))
+
+
+def _load_materials(folder: Path) -> dict[str, Material]:
+    paths = sorted(folder.glob("materials/*.yaml"))
+    if not paths:
+        message = "there are no files in materials/; expected the materials that the walls name"
+        raise InputError([Problem(printed_path(folder), 1, 1, Code.CANNOT_OPEN.value, message)])
+    sources = [_migrated(read_file(path)) for path in paths]
+    report = Report()
+    for source in sources:
+        report.problems.update(source.problems, format_problems(MaterialFile, source))
+        file_rules.check_words(source, report)
+    file_rules.check_materials(sources, report)
+    if report.problems:
+        raise InputError(report.problems)
+    files = [MaterialFile.model_validate(source.data) for source in sources]
+    return {material.id: material for file in files for material in file.materials}
+
+
+def _build(all_plans: Iterable[Plan], materials: Mapping[str, Material], fragments: Fragments) -> tuple[Wall, ...]:
+    """The resolved walls of plans that have passed every check."""
+    base, *variants = all_plans
+    names = tuple(plan.name for plan in variants)
+    used: dict[str, Material] = {}
+    drafts = []
+    for plan in (base, *variants):
+        owner = plan.variant or plan.wall
+        fields = {key: value for key, value in plan.wall.data.items() if key not in ("schema", "variants")}
+        if plan.variant:
+            replaced = ("suits", "explained", "base", "openings")
+            fields |= {key: plan.variant.data[key] for key in replaced if plan.variant.get(key) is not None}
+        fields |= {
+            "layers": tuple(_layer(layer, materials, used) for layer in plan.layers),
+            "installation": tuple(Step.model_validate(step.data) for step in plan.steps),
+            "cautions": tuple(Caution.model_validate(caution.data) for caution in plan.cautions),
+            "variant": plan.name,
+            "variant_title": owner.text("title") if plan.variant else "",
+            "variants": names,
+            "place": _place(owner),
+        }
+        drafts.append(fields)
+    content_hash = _content_hash(base.wall.source, fragments.used, used)
+    return tuple(Wall.model_validate({**fields, "content_hash": content_hash}) for fields in drafts)
+
+
+def _layer(entry: Entry, materials: Mapping[str, Material], used: dict[str, Material]) -> Layer:
+    def material(name: str) -> Material:
+        used[name] = materials[name]
+        return materials[name]
+
+    data: dict[str, Any] = {**entry.data, "place": _place(entry)}
+    for key in ("material", "fill"):
+        if data.get(key) is not None:
+            data[key] = material(entry.text(key))
+    if entry.has("framing"):
+        data["framing"] = {**data["framing"], "material": material(entry.text("framing", "material"))}
+    if entry.has("unit", "grout"):
+        grout = {**data["unit"]["grout"], "material": material(entry.text("unit", "grout", "material"))}
+        data["unit"] = {**data["unit"], "grout": grout}
+    data["embedded"] = tuple(
+        {**part.data, "material": material(part.text("material")), "place": _place(part)}
+        for part in entry.entries("embedded")
+    )
+    return Layer.model_validate(data)
+
+
+def _place(entry: Entry) -> Place:
+    return Place(entry.source.file, *entry.source.place(entry.loc))
+
+
+def _content_hash(wall: Source, fragments: Mapping[str, Source], materials: Mapping[str, Material]) -> str:
+    """SHA-256 of all that a wall file depends on; the kind of line ending does not count."""
+    digest = hashlib.sha256()
+    for source in (wall, *(fragments[name] for name in sorted(fragments))):
+        text = source.raw.replace(b"\r\n", b"\n")
+        digest.update(b"%d\n" % len(text) + text)
+    for name in sorted(materials):
+        dump = materials[name].model_dump(mode="json", exclude_defaults=True)
+        digest.update(json.dumps(dump, sort_keys=True, ensure_ascii=False).encode() + b"\n")
+    return digest.hexdigest()
