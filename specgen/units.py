@@ -92,7 +92,7 @@ def parse_number(text: str) -> float:
     UnitError
         If the text is no finite number.
     """
-    plain = _plain_fractions(text).strip()
+    plain = _plain_fractions(_bounded(text)).strip()
     match = _FRACTION.match(plain)
     if match:
         sign, whole, numerator, denominator = match.groups()
@@ -130,7 +130,7 @@ def parse_quantity(text: str, units: dict[str, float], kind: str, example: str) 
     UnitError
         If the number or the unit cannot be read; a bare number says that the unit is missing.
     """
-    match = _QUANTITY.match(_plain_fractions(text))
+    match = _QUANTITY.match(_plain_fractions(_bounded(text)))
     if not match:
         raise UnitError(f"{text!r} is not {kind}; expected a number with its unit, for example {example}")
     number, unit = match.groups()
@@ -149,7 +149,7 @@ def parse_length(text: str) -> float:
     UnitError
         If the text is no length.
     """
-    feet = _FEET_INCHES.match(_plain_fractions(text))
+    feet = _FEET_INCHES.match(_plain_fractions(_bounded(text)))
     if feet:
         return int(feet.group(1)) * FOOT + parse_number(feet.group(2)) * INCH
     if re.fullmatch(_LUMBER, text):
@@ -179,7 +179,7 @@ def parse_resistance(text: str) -> float:
     UnitError
         If the text is no resistance.
     """
-    rated = re.fullmatch(rf"\s*R\s*-?\s*({_NUMBER})\s*", text)
+    rated = re.fullmatch(rf"\s*R\s*-?\s*({_NUMBER})\s*", _bounded(text))
     if rated:
         return parse_number(rated.group(1)) * R_IP
     return parse_quantity(text, RESISTANCE_UNITS, "a thermal resistance", "R-13")
@@ -222,6 +222,13 @@ def water_vapor_sd(permeance: float) -> float:
     ISO 13788:2012 definition, with its still-air permeability of 2.0e-10 kg/(m·s·Pa) (from memory).
     """
     return AIR_VAPOR_PERMEABILITY / permeance
+
+
+def _bounded(text: str) -> str:
+    """The text itself, unless it is too long for a quantity: thousands of digits are no number and cost time."""
+    if len(text) > 60:
+        raise UnitError(f"{text[:20] + '...'!r} has {len(text)} characters, too many for a number with its unit")
+    return text
 
 
 def _plain_fractions(text: str) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime
 import math
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
@@ -237,6 +238,9 @@ def _read_date(value: object) -> object:
     if isinstance(value, datetime.date):
         return value
     try:
+        # The date type itself would also read 20261102 and 2026-W45-1; one way to write a date is enough.
+        if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", str(value)):
+            raise ValueError
         return datetime.date.fromisoformat(str(value))
     except ValueError:
         raise ValueError(f"is {value!s}; expected a date as 2026-11-02") from None
