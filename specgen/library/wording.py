@@ -20,6 +20,7 @@ from specgen.library.codes import Code
 from specgen.library.read import MAX_PROBLEMS, Loc, Source, shortened
 from specgen.model import base
 from specgen.model.base import Quantity
+from specgen.model.project import OrNotKnown
 
 # What each hand-written reader of model/base.py reads, in words, and the code of a value that it refuses.
 _READERS: dict[Any, tuple[str, Code]] = {
@@ -125,6 +126,9 @@ def _unknown_key(loc: Loc, model: type[BaseModel], source: Source) -> Problem:
     key = str(loc[-1])
     if isinstance(mapping, dict) and "use" in mapping and key != "use":
         message = f'{owner}key "{shortened(key)}" stands beside use; expected use alone'
+    elif isinstance(mapping, dict) and mapping.get(key) is None and " " in key:
+        # {note: one, two} is what people write, and YAML reads "two" as a key without a value
+        message = f'{owner}"{shortened(key)}" stands where a key is expected; expected a text with a comma in quotes'
     else:
         message = f'{owner}unknown key "{shortened(key)}"{inside}{nearest(key, _keys(annotation))}'
     return source.problem(Code.UNKNOWN_KEY, message, loc, key=True)
@@ -222,6 +226,9 @@ def _words(annotation: Any) -> list[str]:
 
 def _expected(annotation: Any, metadata: list[Any]) -> tuple[str, Code]:
     """What belongs there, in words, and the code of a value that is not it."""
+    if any(isinstance(item, OrNotKnown) for item in metadata):
+        words, code = _expected(annotation, [item for item in metadata if not isinstance(item, OrNotKnown)])
+        return f"{words}, or not known", code
     for item in metadata:
         if isinstance(item, Quantity):
             return f"{item.kind}, for example {item.example}", Code.NOT_A_QUANTITY

@@ -74,7 +74,10 @@ class Quantity:
     def __get_pydantic_json_schema__(
         self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
     ) -> dict[str, Any]:
-        described = f"{self.kind[0].upper()}{self.kind[1:]}, with its unit."
+        unit = "" if self.parse is _parse_percent else ", with its unit"
+        described = f"{self.kind[0].upper()}{self.kind[1:]}{unit}."
+        if self.parse is _parse_percent:  # no unit, so that an editor sees a number
+            return {"type": ["number", "string"], "description": described, "examples": [self.example]}
         return {"type": "string", "description": described, "examples": [self.example]}
 
 
@@ -274,9 +277,20 @@ def _read_id(value: object) -> object:
 Flag = Annotated[bool, BeforeValidator(_read_flag), WithJsonSchema({"type": "boolean"})]
 Count = Annotated[int, BeforeValidator(_read_count), WithJsonSchema({"type": "integer", "minimum": 0})]
 Date = Annotated[datetime.date, BeforeValidator(_read_date), WithJsonSchema({"type": "string", "format": "date"})]
-Text = Annotated[
-    str, BeforeValidator(_read_text), WithJsonSchema({"type": "string", "minLength": 1, "maxLength": 2000})
-]
+
+
+class _TextSchema:
+    """What an editor takes as a text: it sees a number in 1.10 or 0142, which here stays the text that was written."""
+
+    def __get_pydantic_json_schema__(
+        self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        described = dict(handler(schema))
+        kinds: dict[str, Any] = {} if "pattern" in described else {"type": ["string", "number"]}
+        return {"minLength": 1, "maxLength": 2000} | described | kinds
+
+
+Text = Annotated[str, BeforeValidator(_read_text), _TextSchema()]
 Id = Annotated[
     str,
     BeforeValidator(_read_id),

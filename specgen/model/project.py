@@ -2,20 +2,34 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic_core import core_schema
 
 from specgen.model.base import Count, Date, Flag, Id, Length, Part, Speed, Text
 from specgen.model.site import Termite
 from specgen.model.wall import Zone
 
 
-def _not_known(value: object) -> object:
-    return None if value == "not known" else value
+class OrNotKnown:
+    """Annotation of a field that also takes the words `not known`, which are None inside."""
+
+    @staticmethod
+    def read(value: object) -> object:
+        return None if value == "not known" else value
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
+        return core_schema.no_info_before_validator_function(self.read, handler(source))
+
+    def __get_pydantic_json_schema__(
+        self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        described = dict(handler(schema))
+        return {"anyOf": [{"const": "not known"}, *described.get("anyOf", [described])]}
 
 
-_NotKnown = BeforeValidator(_not_known)
+_NotKnown = OrNotKnown()
 
 
 class CodeChoice(Part):
