@@ -1,0 +1,54 @@
+"""One quantity: its amount in SI, what waste adds, the formula with its numbers, and how we know it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from specgen import units
+
+GALLON = 231 * units.INCH**3  # US liquid gallon, exact by definition [m³]
+
+Measure = Literal["area", "volume", "liquid", "length", "count"]
+
+# Printed unit of each measure and its size in SI; a count has none.
+PRINTED_UNITS: dict[Measure, tuple[str, float]] = {
+    "area": ("sq ft", units.FOOT**2),
+    "volume": ("cu ft", units.FOOT**3),
+    "liquid": ("gal", GALLON),
+    "length": ("ft", units.FOOT),
+    "count": ("", 1.0),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """What 100 sq ft of opaque wall takes of one thing."""
+
+    layer: str  # id of the layer or embedded part
+    item: str  # "2×6 studs"
+    amount: float  # net [m², m³, m, or -]
+    measure: Measure
+    waste: float  # share added to the net amount when ordering, 0 if the net figure has it already [-]
+    formula: str  # with the numbers put in, in inch-pound units: "100 sq ft × 0.25 ÷ 1-1/2 in"
+    basis: str  # "computed", "common practice" or "from memory"
+
+    @property
+    def ordered(self) -> float:
+        """With waste, unrounded. [m², m³, m, or -]"""
+        return self.amount * (1 + self.waste)
+
+    @property
+    def unit(self) -> str:
+        """As it prints; empty for a count."""
+        return PRINTED_UNITS[self.measure][0]
+
+    @property
+    def amount_ip(self) -> float:
+        """Net, in the printed unit."""
+        return self.amount / PRINTED_UNITS[self.measure][1]
+
+    @property
+    def ordered_ip(self) -> float:
+        """With waste, in the printed unit."""
+        return self.ordered / PRINTED_UNITS[self.measure][1]
