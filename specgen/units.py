@@ -137,7 +137,7 @@ def parse_quantity(text: str, units: dict[str, float], kind: str, example: str) 
     if not unit:
         raise UnitError(f"{text!r} has no unit; expected {kind}, for example {example}")
     if unit not in units:
-        raise UnitError(f"{text!r} has the unit {unit!r}, which is not one of {kind}; expected for example {example}")
+        raise UnitError(f"{text!r} has the unit {unit!r}, which is no unit for {kind}; expected for example {example}")
     return parse_number(number) * units[unit]
 
 

@@ -31,7 +31,7 @@ def check_words(source: Source, report: Report) -> None:
             if isinstance(word, str) and word in seen:
                 who, key = subject(source.data, loc)
                 message = f'{who}{key} has "{word}" twice; expected it once'
-                report.problems.add(source.problem(Code.REPEATED_WORD, message, (*loc, index)))
+                report.add(Entry(source, (), {}), Code.REPEATED_WORD, message, *loc, index)
             elif isinstance(word, str):
                 seen.add(word)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
@@ -21,7 +22,7 @@ from specgen.library.codes import Code
 from specgen.library.format import SCHEMA, FragmentFile, MaterialFile, WallFile
 from specgen.library.read import Source, printed_path, read_file
 from specgen.library.resolve import Fragments, Plan, plans
-from specgen.library.view import Entry, Report
+from specgen.library.view import EnoughError, Entry, Report
 from specgen.library.wording import format_problems, found, nearest
 from specgen.model.base import Place
 from specgen.model.material import Material
@@ -116,6 +117,7 @@ class Library:
         """
         problems: set[Problem] = set()
         loaded: list[Wall] = []
+        _ = self.materials  # what is wrong there would be said once for each wall
         for path in self._paths.values():
             try:
                 loaded += self.load(path)
@@ -165,21 +167,22 @@ def load_wall_file(path: Path, library: Library) -> tuple[Wall, ...]:
         raise InputError(problems)
     report = Report(problems)
     wall = Entry(source, (), source.data)
-    file_rules.check_words(source, report)
-    file_rules.check_id(wall, report)
-    _check_folder(wall, library, report)
-    wall_rules.check_file(wall, report)
     fragments = Fragments(library.fragment, library.fragment_names, report)
-    base, *variants = plans(wall, fragments, report)
-    wall_rules.check_plan(base, materials, report)
-    if not report.problems:  # else every variant would only repeat what is wrong in the wall
-        for plan in variants:
-            wall_rules.check_plan(plan, materials, report)
+    all_plans: tuple[Plan, ...] = ()
+    with suppress(EnoughError):
+        file_rules.check_words(source, report)
+        file_rules.check_id(wall, report)
+        _check_folder(wall, library, report)
+        wall_rules.check_file(wall, report)
+        all_plans = plans(wall, fragments, report)
+        for plan in all_plans:
+            if plan.variant is None or not report.problems:  # a variant would repeat what is wrong in the wall
+                wall_rules.check_plan(plan, materials, report)
     for fragment in fragments.used.values():
         report.problems.update(fragment.problems)
     if report.problems:
         raise InputError(report.problems)
-    return _build((base, *variants), materials, fragments)
+    return _build(all_plans, materials, fragments)
 
 
 def load_project(path: Path, library: Library | None = None) -> Project:
@@ -194,10 +197,11 @@ def load_project(path: Path, library: Library | None = None) -> Project:
     report = Report({*source.problems, *format_problems(Project, source)})
     if source.data is not None:
         project = Entry(source, (), source.data)
-        file_rules.check_words(source, report)
-        file_rules.check_project(project, report)
-        if library:
-            _check_walls(project, library, report)
+        with suppress(EnoughError):
+            file_rules.check_words(source, report)
+            file_rules.check_project(project, report)
+            if library:
+                _check_walls(project, library, report)
     if report.problems:
         raise InputError(report.problems)
     return Project.model_validate(source.data)
@@ -246,6 +250,9 @@ def _migrated(source: Source) -> Source:
 def _wall_paths(folder: Path) -> dict[str, Path]:
     paths: dict[str, Path] = {}
     problems: list[Problem] = []
+    for path in sorted(folder.glob("*/*.yml")):
+        message = f"the file would not be read; expected the ending .yaml, as {path.stem}.yaml"
+        problems.append(Problem(printed_path(path), 1, 1, Code.CANNOT_OPEN.value, message))
     for construction in CONSTRUCTIONS:
         for path in sorted(folder.glob(f"{construction}/*.yaml")):
             if path.stem in paths:
@@ -283,8 +290,9 @@ def _read_fragment(path: Path) -> Source:
     if source.data is None:
         return source
     report = Report(set(source.problems))
-    file_rules.check_words(source, report)
-    file_rules.check_fragment(Entry(source, (), source.data), report)
+    with suppress(EnoughError):
+        file_rules.check_words(source, report)
+        file_rules.check_fragment(Entry(source, (), source.data), report)
     own = {(problem.line, problem.column) for problem in report.problems}
     for problem in format_problems(FragmentFile, source):
         # A nested `use` is an unknown key to the format as well; once is enough.
@@ -302,8 +310,10 @@ def _load_materials(folder: Path) -> dict[str, Material]:
     report = Report()
     for source in sources:
         report.problems.update(source.problems, format_problems(MaterialFile, source))
-        file_rules.check_words(source, report)
-    file_rules.check_materials(sources, report)
+    with suppress(EnoughError):
+        for source in sources:
+            file_rules.check_words(source, report)
+        file_rules.check_materials(sources, report)
     if report.problems:
         raise InputError(report.problems)
     files = [MaterialFile.model_validate(source.data) for source in sources]

@@ -6,14 +6,16 @@ it was written, which may be in a fragment's file.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sized
 from dataclasses import dataclass
 
 from specgen.library.codes import Code
 from specgen.library.read import Source
-from specgen.library.view import Entry, Report
+from specgen.library.view import EnoughError, Entry, Report
 from specgen.library.wording import nearest
 
+MAX_ENTRIES = 200  # layers, steps or cautions of one wall; a rich one has 20
+MAX_VARIANTS = 50  # and further changes of one of them
 CONTENTS = ("layers", "installation", "cautions")  # what a fragment may hold, one of them
 ACTIONS = ("replace", "insert_after", "insert_before", "remove")
 FragmentReader = Callable[[str], Source | None]  # by name without the folder; None if there is no such fragment
@@ -28,6 +30,7 @@ class Plan:
     layers: tuple[Entry, ...]
     steps: tuple[Entry, ...]
     cautions: tuple[Entry, ...]
+    complete: bool  # False where a layer could not be read or has no id, so that references cannot be judged
 
     @property
     def name(self) -> str:
@@ -53,28 +56,35 @@ class Fragments:
 
     def __init__(self, read: FragmentReader, names: tuple[str, ...], report: Report) -> None:
         self.used: dict[str, Source] = {}
+        self.complete = True  # False once an entry could not be read
         self._read = read
         self._names = names
         self._report = report
 
     def expand(self, owner: Entry, content: str) -> tuple[Entry, ...]:
         """The entries of the list `content` of `owner`, with those of each fragment in its place."""
+        written = owner.entries(content)
+        self.complete &= len(written) == len(owner.get(content) or ())
         expanded: list[Entry] = []
-        for entry in owner.entries(content):
-            if not entry.text("use"):
-                expanded.append(entry)
-                continue
-            source = self._fragment(entry)
-            if source is None or source.data is None:
-                continue
-            fragment = Entry(source, (), source.data)
-            if not fragment.has(content):
-                held = next((name for name in CONTENTS if fragment.has(name)), "nothing")
-                message = f"{entry.text('use')} holds {held}; expected a fragment with {content}"
-                self._report.add(entry, Code.FRAGMENT_CONTENTS, message, "use")
-                continue
-            expanded += [item for item in fragment.entries(content) if not item.text("use")]
+        for entry in written:
+            expanded += self._entries(entry, content) if "use" in entry.data else [entry]
+            enough(owner, expanded, MAX_ENTRIES, content, self._report)
         return tuple(expanded)
+
+    def _entries(self, entry: Entry, content: str) -> list[Entry]:
+        """What the fragment that `entry` uses holds; nothing if there is no such fragment or content."""
+        source = self._fragment(entry)
+        fragment = Entry(source, (), source.data) if source and source.data is not None else None
+        if fragment and fragment.has(content):
+            entries = fragment.entries(content)
+            self.complete &= not any("use" in item.data for item in entries)
+            return [item for item in entries if "use" not in item.data]
+        self.complete = False
+        held = next((name for name in CONTENTS if fragment.has(name)), "") if fragment else ""
+        if held:
+            message = f"{entry.text('use')} holds {held}; expected a fragment with {content}"
+            self._report.add(entry, Code.FRAGMENT_CONTENTS, message, "use")
+        return []
 
     def _fragment(self, entry: Entry) -> Source | None:
         folder, _, name = entry.text("use").partition("/")
@@ -96,15 +106,32 @@ def plans(wall: Entry, fragments: Fragments, report: Report) -> tuple[Plan, ...]
     layers = fragments.expand(wall, "layers")
     steps = fragments.expand(wall, "installation")
     cautions = fragments.expand(wall, "cautions")
-    base = Plan(wall, None, layers, steps, cautions)
+    base = Plan(wall, None, layers, steps, cautions, _complete(layers, fragments))
     variants: list[Plan] = []
-    for variant in wall.entries("variants"):
-        changed = _apply(variant, layers, fragments, report)
-        for change in variant.entries("also"):
+    entries = wall.entries("variants")
+    enough(wall, entries, MAX_VARIANTS, "variants", report)
+    for variant in entries:
+        changes = variant.entries("also")
+        enough(variant, changes, MAX_VARIANTS, "also", report)
+        changed = layers
+        for change in (variant, *changes):
             changed = _apply(change, changed, fragments, report)
+            enough(variant, changed, MAX_ENTRIES, "layers", report)
         own_steps = fragments.expand(variant, "installation") if variant.has("installation") else steps
-        variants.append(Plan(wall, variant, changed, own_steps, cautions))
+        variants.append(Plan(wall, variant, changed, own_steps, cautions, _complete(changed, fragments)))
     return (base, *variants)
+
+
+def enough(owner: Entry, entries: Sized, limit: int, content: str, report: Report) -> None:
+    """Refuse a list that no wall needs, before its length costs time."""
+    if len(entries) > limit:
+        message = f"{content} has more than {limit} entries; expected far fewer"
+        report.add(owner, Code.TOO_DEEP, message, *([content] if content in owner.data else []), key=True)
+        raise EnoughError
+
+
+def _complete(layers: Iterable[Entry], fragments: Fragments) -> bool:
+    return fragments.complete and all(layer.text("id") for layer in layers)
 
 
 def _apply(change: Entry, layers: tuple[Entry, ...], fragments: Fragments, report: Report) -> tuple[Entry, ...]:
@@ -123,8 +150,8 @@ def _apply(change: Entry, layers: tuple[Entry, ...], fragments: Fragments, repor
     target = change.text(action)
     ids = [layer.text("id") for layer in layers]
     if target not in ids:
-        message = f'{action} names the layer "{target}", which does not exist{nearest(target, ids)}'
-        if target:
+        message = f'{action} names the layer "{target}", which does not exist{nearest(target, filter(None, ids))}'
+        if target and fragments.complete:
             report.add(change, Code.VARIANT_LAYER, message, action)
         return layers
     at = ids.index(target)

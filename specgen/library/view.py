@@ -13,7 +13,7 @@ from typing import Any
 from specgen import units
 from specgen.errors import Problem
 from specgen.library.codes import Code
-from specgen.library.read import Loc, Source
+from specgen.library.read import MAX_PROBLEMS, Loc, Source
 from specgen.library.wording import subject
 
 
@@ -79,6 +79,10 @@ class Entry:
         return Entry(self.source, (*self.loc, key), value) if isinstance(value, dict) else None
 
 
+class EnoughError(Exception):
+    """So much is wrong that looking further only costs time; the problems are in the report."""
+
+
 @dataclass(slots=True)
 class Report:
     """Collects the problems of one load; the same problem met twice is one."""
@@ -90,3 +94,5 @@ class Report:
         who, inner = subject(entry.source.data, entry.loc)
         where = f"{who}{inner + ' ' if inner else ''}"
         self.problems.add(entry.source.problem(code, where + message, (*entry.loc, *keys), key=key))
+        if len(self.problems) > 2 * MAX_PROBLEMS:
+            raise EnoughError

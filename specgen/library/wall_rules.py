@@ -10,12 +10,14 @@ from collections.abc import Mapping
 
 from specgen import units
 from specgen.library.codes import Code
+from specgen.library.format import LayerEntry
 from specgen.library.resolve import Plan
 from specgen.library.view import Entry, Report
-from specgen.library.wording import nearest
+from specgen.library.wording import misspelt, nearest
 from specgen.model.material import Material
 
 MAX_WALL = 1.2  # [m]; thicker than any wall of a house, so a unit has slipped
+LAYER_KEYS = frozenset(LayerEntry.model_fields)
 NO_OWN_THICKNESS = frozenset({"coating", "sheet", "membrane", "wall-covering"})  # kinds drawn as a line
 # A share written with two decimals may be rounded by half of the last one.
 SHARE_ROUNDING = 0.005  # [-]
@@ -40,7 +42,8 @@ def check_plan(plan: Plan, materials: Mapping[str, Material], report: Report) ->
     _check_ids(plan, report)
     for layer in plan.layers:
         check_layer(layer, materials, report)
-    _check_references(plan, report)
+    if plan.complete and plan.layers:
+        _check_references(plan, report)
     _check_groups(plan, report)
     _check_total(plan, report)
 
@@ -114,7 +117,7 @@ def _check_contents(layer: Entry, materials: Mapping[str, Material], report: Rep
     if solid and framed:
         message = "has material and framing; expected material for a solid layer, or framing with a fill between"
         report.add(layer, Code.LAYER_CONTENTS, message, "material", key=True)
-    elif not (solid or framed or open_space or filled):
+    elif not (solid or framed or open_space or filled or _misspelt(layer, "material", "framing", "cavity", "fill")):
         report.add(layer, Code.LAYER_CONTENTS, "has no contents; expected material, framing or cavity")
     if unit and not solid:
         report.add(
@@ -129,9 +132,17 @@ def _check_contents(layer: Entry, materials: Mapping[str, Material], report: Rep
         report.add(layer, Code.LAYER_CONTENTS, message, "cavity", key=True)
     kind = materials[layer.text("material")].kind if layer.text("material") in materials else None
     needs = kind is not None and kind not in NO_OWN_THICKNESS
-    if not layer.has("thickness") and (framed or needs or (open_space and not solid)):
+    if not (layer.has("thickness") or _misspelt(layer, "thickness")) and (
+        framed or needs or (open_space and not solid)
+    ):
         reason = f"its material is {kind}" if needs else "it is framed" if framed else "it is an open cavity"
         report.add(layer, Code.NO_THICKNESS, f"has no thickness, and {reason}; expected for example thickness: 1/2 in")
+
+
+def _misspelt(layer: Entry, *keys: str) -> bool:
+    """True if a key that the format does not have is meant to be one of `keys`, which has been said."""
+    unknown = [key for key in layer.data if key not in LAYER_KEYS]
+    return any(misspelt(key, unknown) for key in keys)
 
 
 def _check_framing(layer: Entry, report: Report) -> None:
@@ -167,7 +178,7 @@ def _check_unit(layer: Entry, report: Report) -> None:
         report.add(layer, Code.UNIT_GEOMETRY, message, "unit", key=True)
     depth, length, joint = layer.length("thickness"), unit.length("length"), unit.length("joint")
     if shell and depth and 2 * shell >= depth:
-        message = f"unit.face_shell is {unit.text('face_shell')}; expected two of them in the layer's {_said(layer)}"
+        message = f"unit.face_shell is {unit.text('face_shell')}; expected both to fit into the layer's {_said(layer)}"
         report.add(layer, Code.UNIT_GEOMETRY, message, "unit", "face_shell")
     if web and webs and length and web * webs >= length:
         said = f"{unit.text('webs')} webs of {unit.text('web')}"
@@ -185,20 +196,32 @@ def _check_references(plan: Plan, report: Report) -> None:
     about = f'in variant "{plan.name}", ' if plan.variant else ""
     datum = plan.wall.text("datum")
     layer, _, side = datum.rpartition("-")
-    if datum and (layer not in ids or side not in ("exterior", "interior")):
+    if plan.variant and layer not in ids:  # the wall itself has passed
+        message = f'takes away the layer of the datum "{datum}"; expected a layer of the same id in its place'
+        report.add(plan.variant, Code.DATUM, message)
+    elif datum and (layer not in ids or side not in ("exterior", "interior")):
         valid = [f"{name}-{face}" for name in ids for face in ("exterior", "interior")]
         hint = nearest(datum, valid)
         wish = hint if "did you mean" in hint else "; expected a layer id with -exterior or -interior"
-        report.add(plan.wall, Code.DATUM, f'{about}datum "{datum}" is no face of a layer{wish}', "datum")
+        report.add(plan.wall, Code.DATUM, f'datum "{datum}" is no face of a layer{wish}', "datum")
     openings = plan.part("openings")
     flange = openings.text("flange_plane") if openings else ""
     if openings and flange and flange not in ids:
         message = f'{about}flange_plane names the layer "{flange}", which does not exist{nearest(flange, ids)}'
         report.add(openings, Code.UNKNOWN_LAYER, message, "flange_plane")
+    inherited = plan.variant is not None and not plan.variant.has("installation")
     for step in plan.steps:
         for index, name in step.texts("layers"):
-            if name not in names:
+            if name in names:
+                continue
+            if inherited:
+                message = (
+                    f'layers names "{name}", which variant "{plan.name}" takes away; '
+                    "expected an installation of the variant's own, or a layer of the same id in its place"
+                )
+            else:
                 message = f'{about}layers names "{name}", which does not exist{nearest(name, names)}'
+            if name:
                 report.add(step, Code.UNKNOWN_LAYER, message, "layers", index)
 
 

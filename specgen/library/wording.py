@@ -51,8 +51,19 @@ def format_problems(model: type[BaseModel], source: Source) -> list[Problem]:
         errors = failure.errors(include_url=False)
     else:
         return []
-    problems = [problem for error in errors if (problem := _problem(error, model, source))]
-    return sorted(set(problems))[:MAX_PROBLEMS]
+    unknown: dict[Loc, list[str]] = {}  # keys that the format does not have, by the mapping they stand in
+    for error in errors:
+        if error["type"] == "extra_forbidden":
+            loc, _, _ = _walk(model, source.data, error["loc"])
+            unknown.setdefault(loc[:-1], []).append(str(loc[-1]))
+    problems: set[Problem] = set()
+    for error in errors:
+        problem = _problem(error, model, source, unknown)
+        if problem:
+            problems.add(problem)
+        if len(problems) >= MAX_PROBLEMS:
+            break
+    return sorted(problems)
 
 
 def subject(data: object, loc: Loc) -> tuple[str, str]:
@@ -89,6 +100,11 @@ def nearest(name: str, valid: Iterable[str]) -> str:
     return f"; expected one of {listed}" if len(names) > 1 else f"; expected {listed}"
 
 
+def misspelt(key: str, written: Iterable[str]) -> bool:
+    """True if one of the keys written is meant to be `key`, so that its absence is no second error."""
+    return bool(difflib.get_close_matches(key, [word[:80] for word in written], n=1, cutoff=0.75))
+
+
 def found(value: object) -> str:
     """What stands in the file, in a few words."""
     if value is None:
@@ -100,16 +116,21 @@ def found(value: object) -> str:
     return shortened(str(value)) or "empty"
 
 
-def _problem(error: ErrorDetails, model: type[BaseModel], source: Source) -> Problem | None:
+def _problem(
+    error: ErrorDetails, model: type[BaseModel], source: Source, unknown: dict[Loc, list[str]]
+) -> Problem | None:
     loc, annotation, metadata = _walk(model, source.data, error["loc"])
     if any(loc[:end] in source.reported for end in range(1, len(loc) + 1)):
         return None  # an alias stands there, and that has been said
     who, key = subject(source.data, loc)
     kind = error["type"]
     if kind == "extra_forbidden":
-        return _unknown_key(loc, model, source)
+        return _unknown_key(loc, error["loc"], model, source)
     if kind == "missing":
+        if misspelt(str(loc[-1]), unknown.get(loc[:-1], ())):
+            return None
         words, _ = _expected(annotation, metadata)
+        words += _meaning(model, source.data, error["loc"])
         owner, inner = subject(source.data, loc[:-1])
         inside = f" in {inner}" if inner else ""
         message = f'{owner}key "{loc[-1]}" is missing{inside}; expected {words}'
@@ -118,9 +139,9 @@ def _problem(error: ErrorDetails, model: type[BaseModel], source: Source) -> Pro
     return source.problem(code, f"{who}{key or 'this entry'} {said}", loc)
 
 
-def _unknown_key(loc: Loc, model: type[BaseModel], source: Source) -> Problem:
+def _unknown_key(loc: Loc, error_loc: tuple[Any, ...], model: type[BaseModel], source: Source) -> Problem:
     owner, inner = subject(source.data, loc[:-1])
-    _, annotation, _ = _walk(model, source.data, loc[:-1])
+    _, annotation, _ = _walk(model, source.data, error_loc[:-1])
     inside = f" in {inner}" if inner else ""
     mapping = _child_at(source.data, loc[:-1])
     key = str(loc[-1])
@@ -128,7 +149,7 @@ def _unknown_key(loc: Loc, model: type[BaseModel], source: Source) -> Problem:
         message = f'{owner}key "{shortened(key)}" stands beside use; expected use alone'
     elif isinstance(mapping, dict) and mapping.get(key) is None and " " in key:
         # {note: one, two} is what people write, and YAML reads "two" as a key without a value
-        message = f'{owner}"{shortened(key)}" stands where a key is expected; expected a text with a comma in quotes'
+        message = f'{owner}"{shortened(key)}" is read as a key; expected a text that holds a comma in quotes'
     else:
         message = f'{owner}unknown key "{shortened(key)}"{inside}{nearest(key, _keys(annotation))}'
     return source.problem(Code.UNKNOWN_KEY, message, loc, key=True)
@@ -148,10 +169,14 @@ def _value_sentence(error: ErrorDetails, annotation: Any, metadata: list[Any], k
         return Code.UNKNOWN_WORD, f'is "{shortened(str(value))}"{nearest(str(value), choices)}'
     if kind == "value_error":
         said = str(error["ctx"]["error"]) if "ctx" in error else ""
-        if len(str(value)) > 60 or not said:
-            said = f'is "{shortened(str(value))}"; expected {words}'
         if code is Code.NOT_A_QUANTITY and said.startswith("is "):
             code = Code.OUT_OF_RANGE
+        if len(said) > 300 or not said:  # it repeats a value without end
+            said = f'is "{shortened(str(value))}"; expected {words}'
+        if "expected" not in said:
+            said += f"; expected {words}"
+        if any(isinstance(item, OrNotKnown) for item in metadata) and not said.endswith("not known"):
+            said += ", or not known"
         return code, said if said.startswith(("is ", "has ", "'", '"')) else f"is {found(value)}; {said}"
     if kind == "string_too_long":
         limit = error["ctx"]["max_length"]
@@ -205,6 +230,15 @@ def _tagged(annotation: Any, tag: str) -> Any:
     return Any
 
 
+def _meaning(model: type[BaseModel], data: object, error_loc: tuple[Any, ...]) -> str:
+    """What the format says of a key, in brackets, if it says anything."""
+    _, owner, _ = _walk(model, data, error_loc[:-1])
+    for name, field in owner.model_fields.items() if isinstance(owner, type) and issubclass(owner, BaseModel) else ():
+        if error_loc[-1] == (field.alias or name) and field.description:
+            return f" ({field.description[0].lower()}{field.description[1:].rstrip('.')})"
+    return ""
+
+
 def _field(model: type[BaseModel], key: str) -> tuple[Any, list[Any]]:
     for name, field in model.model_fields.items():
         if key == (field.alias or name):
@@ -234,9 +268,8 @@ def _expected(annotation: Any, metadata: list[Any]) -> tuple[str, Code]:
             return f"{item.kind}, for example {item.example}", Code.NOT_A_QUANTITY
         if isinstance(item, BeforeValidator) and item.func in _READERS:
             return _READERS[item.func]
-    words = _words(annotation)
-    if words:
-        return "one of " + ", ".join(words), Code.UNKNOWN_WORD
+    if choices := _words(annotation):
+        return "one of " + ", ".join(choices), Code.UNKNOWN_WORD
     if get_origin(annotation) is tuple:
         inner, inner_metadata = _bare(get_args(annotation)[0], [])
         inner_words, _ = _expected(inner, inner_metadata)
