@@ -45,7 +45,7 @@ def ventilated_gap(wall: Wall) -> int | None:
 
 
 def mass_layer(wall: Wall) -> int | None:
-    """Index of the deepest layer of block, concrete or brick: what the code's list calls a mass wall; veneer is none."""
+    """Index of the deepest layer of block, concrete or brick, by the code's list a mass wall; veneer is none."""
     candidates = [
         index
         for index, layer in enumerate(wall.layers)

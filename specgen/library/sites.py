@@ -219,8 +219,8 @@ def _zone(text: str) -> str:
 
 def _find_state(text: str) -> str:
     table = load_table("counties")
-    names = {code: entry["name"] for code, entry in table["states"].items()}
-    outside = table["without_counties"]
+    names: dict[str, str] = {code: entry["name"] for code, entry in table["states"].items()}
+    outside: dict[str, str] = table["without_counties"]
     for code, name in (names | outside).items():
         if text.upper() == code or _plain(text) == _plain(name):
             if code in outside:

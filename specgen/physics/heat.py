@@ -217,11 +217,8 @@ def air_layer_resistance(
     if depth <= 0:
         return 0.0
     conduction = 0.025 / depth
-    convection = {
-        "horizontal": max(1.25, conduction),
-        "up": max(1.95, conduction),
-        "down": max(0.12 * depth**-0.44, conduction),
-    }[direction]
+    least = {"horizontal": 1.25, "up": 1.95, "down": float(0.12 * depth**-0.44)}[direction]
+    convection = max(least, conduction)
     exchange = 1 / (1 / emissivities[0] + 1 / emissivities[1] - 1)
     return 1 / (convection + exchange * radiative_coefficient(temperature))
 

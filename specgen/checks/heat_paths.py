@@ -1,0 +1,96 @@
+"""The ways that heat takes through a wall: choices side by side at each place, joined to paths from film to film.
+
+Members of neighboring layers with the same size, spacing and direction are one member (a stud continued); members of
+other layers cross each other at random, so that their shares multiply.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from specgen.checks import resistances
+from specgen.model.assessment import HeatPath, LayerResistance
+from specgen.model.wall import Layer
+from specgen.physics import heat
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One of the choices that heat has at one place of the wall; several layers, if members run through them."""
+
+    name: str
+    share: float
+    resistances: tuple[LayerResistance, ...]
+
+
+Block = tuple[Part, ...]  # the choices at one place, shares summing to 1
+
+
+def single(resistance: LayerResistance) -> Block:
+    return (Part("", 1.0, (resistance,)),)
+
+
+def wall_blocks(layers: Sequence[Layer]) -> list[Block]:
+    """The choices of heat, exterior first; neighboring framed layers whose members line up become one place."""
+    blocks: list[Block] = []
+    previous: Layer | None = None
+    for layer in layers:
+        options = resistances.layer_options(layer)
+        parts = tuple(Part(option.name, option.share, (option.resistance,)) for option in options)
+        if previous is not None and _members_line_up(previous, layer) and len(parts) == len(blocks[-1]):
+            blocks[-1] = tuple(
+                replace(before, resistances=before.resistances + part.resistances)
+                for before, part in zip(blocks[-1], parts, strict=True)
+            )
+        else:
+            blocks.append(parts)
+        previous = layer
+    return blocks
+
+
+def _members_line_up(outer: Layer, inner: Layer) -> bool:
+    a, b = outer.framing, inner.framing
+    if a is None or b is None or a.material.metal or b.material.metal:
+        return False
+    same = (a.width, a.spacing, a.fraction, a.orientation) == (b.width, b.spacing, b.fraction, b.orientation)
+    return same and a.profile == b.profile
+
+
+def heat_paths(blocks: Sequence[Block]) -> tuple[HeatPath, ...]:
+    paths = []
+    for choice in itertools.product(*blocks):
+        share = math.prod(part.share for part in choice)
+        names = [_place_name(part) for part in choice if part.name]
+        parts = tuple(resistance for part in choice for resistance in part.resistances)
+        paths.append(HeatPath(" and ".join(names) or "whole area", share, parts))
+    return tuple(paths)
+
+
+def _place_name(part: Part) -> str:
+    return f"{part.name} of {', '.join(dict.fromkeys(resistance.layer for resistance in part.resistances))}"
+
+
+def block_resistance(block: Block) -> float:
+    """Resistance of one place between isothermal planes, layer by layer."""
+    depth = len(block[0].resistances)
+    total = 0.0
+    for index in range(depth):
+        values = [part.resistances[index].resistance for part in block]
+        if len(values) == 1:
+            total += values[0]
+        elif all(value > 0 for value in values):
+            total += heat.bridged_layer([part.share for part in block], values)
+    return total
+
+
+def transmittance_without(blocks: Sequence[Block], layer_id: str) -> float:
+    """U of the wall with one layer taken away, members and all. [W/(m²·K)]"""
+
+    def drop(part: Part) -> Part:
+        return replace(part, resistances=tuple(r for r in part.resistances if r.layer != layer_id))
+
+    paths = heat_paths([tuple(drop(part) for part in block) for block in blocks])
+    return heat.parallel_path([path.share for path in paths], [path.total for path in paths])

@@ -1,0 +1,127 @@
+"""Insulation and mass of a wall as codes count them: labeled R by where it stands, heat capacity net of cores."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from specgen import units
+from specgen.checks import makeup, resistances
+from specgen.checks.heat_paths import Block, transmittance_without
+from specgen.model.material import Material
+from specgen.model.wall import Layer, Wall
+from specgen.physics import heat
+
+
+def wall_heat_capacity(wall: Wall, without: Iterable[str] = ()) -> tuple[float, tuple[str, ...]]:
+    """Heat capacity per wall area over all layers, net of cores, and the layers whose data are missing.
+
+    Parameters
+    ----------
+    wall : Wall
+        Any wall.
+    without : iterable of str
+        Layer ids to leave out, such as a veneer that the code does not count.
+
+    Returns
+    -------
+    capacity : float
+        [J/(m²·K)]
+    without_data : tuple of str
+        Ids of layers thick enough to count whose density, specific heat or webs are not known; they count as nothing.
+    """
+    skipped = set(without)
+    total = 0.0
+    missing: list[str] = []
+    for layer in wall.layers:
+        if layer.id in skipped:
+            continue
+        if layer.unit is not None and layer.unit.hollow and resistances.web_geometry(layer, layer.unit) is None:
+            missing.append(layer.id)  # how much of it is solid is not known
+        for material, thickness in solids(layer):
+            if material.density is not None and material.specific_heat is not None:
+                total += heat.heat_capacity(thickness, material.density.value, material.specific_heat.value)
+            elif thickness > units.INCH / 16 and material.kind not in resistances.THIN_KINDS:
+                missing.append(layer.id)
+    return total, tuple(dict.fromkeys(missing))
+
+
+@dataclass(frozen=True, slots=True)
+class Insulation:
+    cavity: float  # nominal, between members [m²·K/W]
+    continuous: float  # not crossed by members [m²·K/W]
+    furred_effective: float  # what the insulation between members adds to the wall's R [m²·K/W]
+    interior_share: float
+    parts: tuple[tuple[str, float, bool], ...]  # layer, R as counted in a mass wall, inside the mass
+
+    @property
+    def as_mass(self) -> float:
+        """[m²·K/W]"""
+        return self.continuous + self.furred_effective
+
+
+def wall_insulation(wall: Wall, counted: Sequence[Layer], blocks: Sequence[Block], transmittance: float) -> Insulation:
+    """Insulation by where it stands. Between members it counts, in a mass wall, by what it adds to 1/U."""
+    mass = makeup.mass_layer(wall)
+    first = len(wall.layers) - len(counted)
+    cavity = continuous = furred = interior = 0.0
+    parts: list[tuple[str, float, bool]] = []
+    for index, layer in enumerate(counted, start=first):
+        inside = mass is not None and index > mass
+        if layer.framing is not None:
+            if not makeup.is_insulation(makeup.cavity_fill(layer)):
+                continue
+            nominal = nominal_fill(layer)
+            effective = 1 / transmittance - 1 / transmittance_without(blocks, layer.id)
+            cavity += nominal
+            furred += effective
+        elif makeup.is_insulation(layer.material) and layer.unit is None:
+            effective = resistances.layer_options(layer)[0].resistance.resistance
+            continuous += effective
+        else:
+            continue
+        parts.append((layer.id, effective, inside))
+        interior += effective if inside else 0.0
+    total = continuous + furred
+    return Insulation(cavity, continuous, furred, interior / total if total > 0 else 0.0, tuple(parts))
+
+
+def nominal_fill(layer: Layer) -> float:
+    """Labeled R of the insulation between members, without any air space beside it. [m²·K/W]"""
+    fill = makeup.cavity_fill(layer)
+    if fill is None:
+        return 0.0
+    clear = layer.cavity.depth if layer.cavity is not None and layer.cavity.depth is not None else 0.0
+    return resistances.material_resistance(layer, fill, layer.depth - clear).resistance
+
+
+def solids(layer: Layer) -> list[tuple[Material, float]]:
+    """What a layer is made of, each with its thickness averaged over the wall area, cores and gaps left out. [m]"""
+    solids: list[tuple[Material, float]] = []
+    if layer.framing is not None:
+        solids.append((layer.framing.material, layer.depth * (0.0 if makeup.is_metal_framed(layer) else _wood(layer))))
+        fill = makeup.cavity_fill(layer)
+        if fill is not None and not fill.drainable:
+            clear = layer.cavity.depth if layer.cavity is not None and layer.cavity.depth is not None else 0.0
+            solids.append((fill, (layer.depth - clear) * (1 - _wood(layer))))
+        return [(material, thickness) for material, thickness in solids if thickness > 0]
+    if layer.material is None or layer.depth == 0 or layer.material.drainable:
+        return []
+    if layer.unit is None or not layer.unit.hollow:
+        return [(layer.material, layer.depth)]
+    geometry = resistances.web_geometry(layer, layer.unit)
+    if geometry is None:
+        return []
+    face_shell, web_share, core = geometry
+    grouted = resistances.grouted_share(layer.unit)
+    hollow = core * (1 - web_share)
+    solids.append((layer.material, 2 * face_shell + core * web_share))
+    if layer.unit.grout is not None and grouted > 0:
+        solids.append((layer.unit.grout.material, grouted * hollow))
+    if layer.fill is not None and grouted < 1:
+        solids.append((layer.fill, (1 - grouted) * hollow))
+    return solids
+
+
+def _wood(layer: Layer) -> float:
+    return layer.framing.fraction if layer.framing is not None else 0.0

@@ -1,0 +1,146 @@
+"""What the heat calculation has to say about a wall, T01 to T05: wall and result in, findings out."""
+
+from __future__ import annotations
+
+from specgen import units
+from specgen.checks import makeup, resistances
+from specgen.checks.entries import entry
+from specgen.checks.insulation import nominal_fill
+from specgen.model.assessment import ThermalResult
+from specgen.model.base import Place
+from specgen.model.finding import Finding, Severity
+from specgen.model.material import Material
+from specgen.model.site import Site
+from specgen.model.wall import Layer, Wall
+
+COLD_ZONE = 5  # from here on polyiso outside is told apart; practice, not code [-]
+
+
+def thermal_findings(wall: Wall, thermal: ThermalResult, site: Site | None = None) -> tuple[Finding, ...]:
+    """What the heat calculation has to say about a wall: T01 to T05.
+
+    Parameters
+    ----------
+    wall : Wall
+        The wall that `thermal` belongs to.
+    thermal : ThermalResult
+        From `thermal_result`.
+    site : Site or None
+        Where it stands, for what depends on cold; None leaves that out.
+    """
+    findings: list[Finding] = []
+    gap = makeup.ventilated_gap(wall)
+    for layer in wall.layers[0 if gap is None else gap + 1 :]:  # nothing outside a ventilated gap resists heat
+        findings += _missing_r(layer)
+        findings += _metal_throughwall_insulation(layer, thermal)
+        findings += _foil_without_credit(layer, wall)
+        if site is not None and site.zone >= COLD_ZONE:
+            findings += _cold_polyiso(layer, site, wall)
+    return tuple(findings)
+
+
+def finding(
+    code: str, severity: Severity, message: str, layer: Layer | None = None, place: Place | None = None
+) -> Finding:
+    """A finding of the thermal or energy table, with the reason, cure and source that its code carries."""
+    known = entry(code)
+    return Finding(
+        code=code,
+        severity=severity,
+        message=message,
+        layer=layer.id if layer is not None else "",
+        place=layer.place if layer is not None else place or Place(),
+        because=known.why,
+        cure=known.cure,
+        source=known.source,
+        status=known.status,
+    )
+
+
+def _missing_r(layer: Layer) -> list[Finding]:
+    """T01, T02: a rated R belongs to one thickness; a squeezed batt has an R that only a table can tell."""
+    clear = layer.cavity.depth if layer.cavity is not None and layer.cavity.depth is not None else 0.0
+    uses: list[tuple[Material | None, float | None]]
+    if layer.framing is not None:
+        uses = [(makeup.cavity_fill(layer), layer.depth - clear), (layer.framing.material, layer.thickness)]
+    else:
+        uses = [(layer.material, layer.thickness)] if layer.unit is None else []
+    found = []
+    for material, thickness in uses:
+        if material is None or thickness is None or material.drainable:
+            continue
+        if not resistances.has_no_r_here(material, thickness):
+            continue
+        here = f"{units.format_inches(thickness)} in"
+        known = ", ".join(
+            f"{resistances.r_text(row.resistance)} at {units.format_inches(row.thickness)} in" for row in material.rated
+        )
+        squeezed = material.kind == "batt" and thickness < min(row.thickness for row in material.rated)
+        if squeezed:
+            label = resistances.r_text(min(material.rated, key=lambda row: row.thickness).resistance)
+            message = (
+                f"no R for {label} at {here}: {material.label} is squeezed below its rated {known}; "
+                "its R at that depth is not known here, and it counts as R-0"
+            )
+            found.append(finding("T02", Severity.ERROR, message, layer))
+        else:
+            message = f"no R for {material.label} at {here}: it is rated {known}; the layer counts as R-0"
+            found.append(finding("T01", Severity.ERROR, message, layer))
+    return found
+
+
+def _metal_throughwall_insulation(layer: Layer, thermal: ThermalResult) -> list[Finding]:
+    """T03: what metal leaves of the insulation between it."""
+    if not makeup.is_metal_framed(layer) or not makeup.is_insulation(makeup.cavity_fill(layer)):
+        return []
+    nominal = nominal_fill(layer)
+    left = next(
+        (part.resistance for path in thermal.paths for part in path.resistances if part.layer == layer.id), nominal
+    )
+    message = (
+        f"metal members cross the full depth of the insulation: {resistances.r_text(nominal)} acts as "
+        f"R-{left / units.R_IP:.1f}, and it is not continuous insulation"
+    )
+    return [finding("T03", Severity.WARNING, message, layer)]
+
+
+def _foil_without_credit(layer: Layer, wall: Wall) -> list[Finding]:
+    """T04: a foil facing beside a gap counts as an ordinary surface."""
+    index = wall.layers.index(layer)
+    if layer.material is None or layer.material.facing != "foil":
+        return []
+    beside = [wall.layers[i] for i in (index - 1, index + 1) if 0 <= i < len(wall.layers)]
+    gaps = [
+        other
+        for other in beside
+        if other.material is None and (other.cavity is not None or (other.framing is not None and not other.fill))
+    ]
+    if not gaps:
+        return []
+    message = f"the foil facing toward {gaps[0].id} adds no R: the air space counts as one between ordinary surfaces"
+    return [finding("T04", Severity.NOTE, message, layer)]
+
+
+def _cold_polyiso(layer: Layer, site: Site, wall: Wall) -> list[Finding]:
+    """T05: foam of the polyiso family loses R in the cold; by conductivity, since its chemistry is not a field."""
+    material = layer.material
+    if material is None or material.kind != "rigid-foam" or not _conducts_like_polyiso(material):
+        return []
+    mass = makeup.mass_layer(wall)
+    index = wall.layers.index(layer)
+    structure = next((i for i, other in enumerate(wall.layers) if other.framing and other.depth > 0.08), mass)
+    if structure is None or index > structure:
+        return []
+    message = (
+        f"the rated R of {material.label} is measured at 75 °F; outboard in zone {site.zone_label} it insulates less "
+        "in the coldest weeks, and the figures here keep the rated R"
+    )
+    return [finding("T05", Severity.NOTE, message, layer)]
+
+
+def _conducts_like_polyiso(material: Material) -> bool:
+    """R of more than 5.4 per inch tells polyiso from the other rigid foams (5.0 and less for XPS, EPS)."""
+    limit = units.K_IP / 5.4
+    if material.conductivity is not None:
+        return material.conductivity.value < limit
+    return any(row.thickness / row.resistance < limit for row in material.rated if row.resistance > 0)

@@ -1,0 +1,169 @@
+"""The steps of the heat calculation with the numbers put in, and what was left out, ignored or assumed."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from specgen import units
+from specgen.checks import makeup, resistances
+from specgen.checks.heat_paths import Block
+from specgen.checks.insulation import Insulation, nominal_fill, solids
+from specgen.model.assessment import Figure, HeatPath
+from specgen.model.wall import Layer, Wall
+
+R_UNIT = "h·ft²·°F/Btu"
+U_UNIT = "Btu/(h·ft²·°F)"
+HC_UNIT = "Btu/(ft²·°F)"
+
+
+def method_words(wall: Wall, blocks: Sequence[Block]) -> str:
+    framed = any(layer.framing is not None and not layer.framing.material.metal for layer in wall.layers)
+    hollow = any(layer.unit is not None and layer.unit.hollow for layer in wall.layers)
+    steel = any(
+        makeup.is_metal_framed(layer) and makeup.is_insulation(makeup.cavity_fill(layer)) for layer in wall.layers
+    )
+    words = []
+    if framed or any(len(block) > 1 for block in blocks):
+        words.append("parallel path")
+    if hollow:
+        words.append("isothermal planes for hollow block")
+    if steel:
+        words.append("tabulated factor for steel studs")
+    return (", ".join(words) or "resistances in series") + " (ASHRAE Handbook of Fundamentals)"
+
+
+def record_notes(wall: Wall, gap: int | None, counted: Sequence[Layer], without_data: Sequence[str]) -> tuple[str, ...]:
+    notes = []
+    if gap is not None:
+        outside = ", ".join(layer.id for layer in wall.layers[: gap + 1])
+        notes.append(
+            f"Outdoor air runs through {wall.layers[gap].id}: {outside} are left out and the outer film is R-0.68 "
+            "(ISO 6946, ventilated air layer)."
+        )
+    thin = [
+        layer.id
+        for layer in counted
+        if layer.framing is None
+        and layer.unit is None
+        and layer.material is not None
+        and layer.material.kind in resistances.THIN_KINDS
+        and resistances.layer_options(layer)[0].resistance.resistance == 0
+    ]
+    if thin:
+        notes.append(f"Films and coatings count as R-0: {', '.join(thin)}.")
+    bridged = [layer.id for layer in counted if layer.framing is not None]
+    if len(bridged) > 1:
+        notes.append(
+            f"Members of {', '.join(bridged)}: in neighboring layers of one size, spacing and direction they line up; "
+            "otherwise they cross at random and their shares multiply."
+        )
+    cores = [layer.id for layer in counted if layer.unit is not None and layer.fill is not None]
+    if cores:
+        notes.append(f"Insulation in the cores of {', '.join(cores)} counts in U, not in the R path.")
+    if without_data:
+        notes.append(f"No density or specific heat for {', '.join(without_data)}: left out of the heat capacity.")
+    notes.append("Fasteners, ties, slab edges and openings are not counted.")
+    return tuple(notes)
+
+
+def record_figures(
+    wall: Wall,
+    paths: Sequence[HeatPath],
+    transmittance: float,
+    isothermal: float | None,
+    insulation: Insulation,
+    capacity: float,
+) -> tuple[Figure, ...]:
+    """Every step of the calculation with the numbers put in, in inch-pound units as US reviewers work."""
+    figures = [_path_figure(path) for path in paths]
+    source = "ASHRAE Handbook of Fundamentals"
+    terms = " + ".join(f"{path.share:.4f}/{_ip(path.total):.3f}" for path in paths)
+    u_ip = transmittance / units.U_IP
+    figures.append(
+        Figure("U of the wall", "U = sum(share / R of path)", terms, u_ip, U_UNIT, "parallel path", source, "secondary")
+    )
+    figures.append(
+        Figure("effective R", "R = 1/U", f"1/{u_ip:.5f}", 1 / u_ip, R_UNIT, "films included", source, "secondary")
+    )
+    if isothermal is not None:
+        low = isothermal / units.U_IP
+        figures.append(
+            Figure(
+                "U between isothermal planes", "U = 1/sum(1/sum(share / R of part))",
+                f"1/{1 / low:.3f}", low, U_UNIT, "upper bound of U, for comparison", "ISO 6946, lower limit of R",
+                "secondary",
+            )
+        )  # fmt: skip
+    figures += _insulation_figures(wall, insulation)
+    figures.append(_capacity_figure(wall, capacity))
+    return tuple(figures)
+
+
+def _path_figure(path: HeatPath) -> Figure:
+    values = " + ".join(f"{_ip(part.resistance):.3f} {part.layer}" for part in path.resistances if part.resistance > 0)
+    status = resistances.worse(*(part.status for part in path.resistances))
+    return Figure(
+        f"R along the path: {path.name}, {path.share:.1%} of the area", "R = sum of films and layers", values,
+        _ip(path.total), R_UNIT, "series", "first principles", status,
+    )  # fmt: skip
+
+
+def _insulation_figures(wall: Wall, insulation: Insulation) -> list[Figure]:
+    figures = [
+        Figure(
+            "nominal insulation between members", "sum of labeled R", _labels(wall, insulation, True),
+            _ip(insulation.cavity), R_UNIT, "as labeled", "energy code, cavity insulation", "confirmed",
+        ),
+        Figure(
+            "nominal continuous insulation", "sum of labeled R", _labels(wall, insulation, False),
+            _ip(insulation.continuous), R_UNIT, "as labeled", "energy code, continuous insulation", "confirmed",
+        ),
+    ]  # fmt: skip
+    if makeup.mass_layer(wall) is not None:
+        inside = math.fsum(value for _, value, is_inside in insulation.parts if is_inside)
+        values = " + ".join(f"{_ip(value):.2f} {layer}" for layer, value, _ in insulation.parts) or "none"
+        figures.append(
+            Figure(
+                "insulation of the mass wall", "continuous R + (1/U - 1/U without the furred layer)", values,
+                _ip(insulation.as_mass), R_UNIT, "furred insulation at its effective R",
+                "our reading of the mass-wall table, on the safe side", "common-practice",
+            )
+        )  # fmt: skip
+        total = insulation.as_mass or 1.0
+        figures.append(
+            Figure(
+                "share of the insulation inside the mass", "R inside / R of all insulation",
+                f"{_ip(inside):.2f}/{_ip(insulation.as_mass):.2f}", inside / total, "-", "by R",
+                "energy code, mass walls", "confirmed",
+            )
+        )  # fmt: skip
+    return figures
+
+
+def _labels(wall: Wall, insulation: Insulation, between: bool) -> str:
+    words = []
+    for layer_id, effective, _ in insulation.parts:
+        layer = wall.layer(layer_id)
+        if between == (layer.framing is not None):
+            words.append(f"{_ip(nominal_fill(layer) if between else effective):.2f} {layer_id}")
+    return " + ".join(words) or "none"
+
+
+def _capacity_figure(wall: Wall, capacity: float) -> Figure:
+    terms = []
+    for layer in wall.layers:
+        for material, thickness in solids(layer):
+            if material.density is not None and material.specific_heat is not None and thickness > 0:
+                inches = thickness / units.INCH
+                density = material.density.value / units.DENSITY_IP
+                warmth = material.specific_heat.value / units.SPECIFIC_HEAT_IP
+                terms.append(f"{inches:.3g}/12 x {density:.4g} x {warmth:.3g} {layer.id}")
+    return Figure(
+        "heat capacity of the wall", "sum(thickness x density x specific heat)", " + ".join(terms) or "none",
+        capacity / units.HEAT_CAPACITY_IP, HC_UNIT, "all layers, cores left out", "first principles", "confirmed",
+    )  # fmt: skip
+
+
+def _ip(resistance: float) -> float:
+    return resistance / units.R_IP
