@@ -1,0 +1,56 @@
+"""One wall at one site: heat, energy code, moisture and every rule, gathered into an assessment."""
+
+from __future__ import annotations
+
+from specgen.checks.claims import contradicted, with_reasons
+from specgen.checks.energy import energy_code
+from specgen.checks.layers import Reading
+from specgen.checks.moisture import moisture_result
+from specgen.checks.practice import rule_findings
+from specgen.checks.rules import Case
+from specgen.checks.thermal import thermal_findings, thermal_result
+from specgen.errors import NotComputableError
+from specgen.model.assessment import Assessment
+from specgen.model.finding import Finding
+from specgen.model.site import Site
+from specgen.model.wall import Wall
+
+
+def assess(wall: Wall, site: Site) -> Assessment:
+    """All that the steady and rule checks say of a wall at a site.
+
+    Raises
+    ------
+    NotComputableError
+        If the data of a layer do not yield a figure; the message names wall, layer and what is missing.
+    """
+    try:
+        return _assess(wall, site)
+    except NotComputableError as error:
+        message = str(error)
+        raise NotComputableError(message if repr(wall.name) in message else f"wall {wall.name!r}: {message}") from error
+
+
+def _assess(wall: Wall, site: Site) -> Assessment:
+    thermal = thermal_result(wall)
+    code, code_findings = energy_code(wall, site, thermal)
+    case = Case(Reading(wall), site, thermal)
+    findings = [*thermal_findings(wall, thermal, site), *code_findings, *rule_findings(case)]
+    findings += contradicted(case, findings)
+    return Assessment(
+        wall=wall.id,
+        variant=wall.variant,
+        title=f"{wall.title}, {wall.variant_title}" if wall.variant_title else wall.title,
+        site=site.name,
+        zone=site.zone_label,
+        thermal=thermal,
+        energy_code=code,
+        moisture=moisture_result(wall, thermal),
+        findings=in_order(wall, with_reasons(wall, site, findings)),
+    )
+
+
+def in_order(wall: Wall, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """Errors first, then by layer from the exterior, the whole wall before its layers, then by code."""
+    place = {layer.id: index for index, layer in enumerate(wall.layers)}
+    return tuple(sorted(findings, key=lambda f: (-f.severity, place.get(f.layer, -1), f.code, f.message)))
