@@ -137,7 +137,8 @@ def _keeps(blocks: Sequence[Heading | Paragraph | Table], index: int) -> bool:
     count = end - start - 1  # blocks in this article
     if start == 0 and not isinstance(blocks[0], Heading):
         return False
-    return index - start == 1 if count > 2 else True  # two after a heading; all of a short article
+    # All of a short article; else two after a heading, and two at the end.
+    return count <= 3 or index - start == 1 or index == end - 2
 
 
 def _heading(heading: Heading, first: bool) -> Iterable[_Block]:
@@ -178,7 +179,7 @@ def _paragraph(paragraph: Paragraph, keep: bool) -> Iterable[_Block]:
         part = lines[start : start + fit]
         for number, line in enumerate(part):
             items += _line_items(line, at, 3.6 + number * LEAD_TEXT, NOTE)
-        yield _Block(tuple(items), len(part) * LEAD_TEXT, PARAGRAPH_GAP, keep)
+        yield _Block(tuple(items), len(part) * LEAD_TEXT, PARAGRAPH_GAP if level else ARTICLE_GAP, keep)
 
 
 def _table(table: Table, keep: bool) -> Iterable[_Block]:

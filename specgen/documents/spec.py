@@ -1,0 +1,278 @@
+"""The three-part section of one wall: wall and assessment in, document out; the sentences live in templates/spec.
+
+Python selects subjects and hands over data; it writes no requirement. Parts 2 and 3 are set first, since Part 1
+lists exactly the standards that they cite.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import Any
+
+import yaml
+from markupsafe import Markup
+
+from specgen.documents.markup import Marked, MarkupError, parse_markup
+from specgen.documents.spec_rows import (
+    coat_context,
+    control_rows,
+    fastening_notes,
+    fastening_rows,
+    limit_table,
+    numbered_steps,
+    permeance_rows,
+    rating_lines,
+)
+from specgen.documents.spec_subjects import Subject, in_order_of_work, structure_index, wall_subjects
+from specgen.documents.templating import render, render_macro, template_environment
+from specgen.drawing.callouts import callouts, layer_name
+from specgen.model.assessment import Assessment
+from specgen.model.document import Document, Flow, Heading, Paragraph, Table
+from specgen.model.project import Project
+from specgen.model.scene import Scene
+from specgen.model.wall import Wall
+
+NUMBERS_FILE = "spec/section_numbers.yaml"
+# Macros of Part 3: subjects follow the order of the work there, exterior to interior elsewhere.
+EXECUTION = frozenset({"examination", "preparation", "installation", "tolerances", "checks", "repair", "cleaning"})
+# Bodies whose designations count as referenced standards; code books are cited by edition in the text instead.
+_STANDARD = re.compile(
+    r"\b(ASTM|AAMA|AWPA|TMS|PS|ISO|EN ISO|EN|ANSI|GA|NFPA|AATCC|ICC-ES|ACI|UL|CFR)[  -]"
+    r"((?:AC)?[A-Z]{0,2}\d[\d.]*(?:/[A-Z]\d+)?|M\d)\b"
+)
+_CFR = re.compile(r"\b(\d+) CFR (\d+)\b")
+
+
+def spec_document(
+    wall: Wall,
+    assessment: Assessment,
+    tag: str = "",
+    project: Project | None = None,
+    sheets: tuple[Scene, ...] = (),
+    folders: Sequence[Path] = (),
+) -> Document:
+    """The specification section of a wall, its drawings as the last pages.
+
+    Parameters
+    ----------
+    wall : Wall
+        One wall, variant applied.
+    assessment : Assessment
+        Of this wall at the site that the section is for.
+    tag : str
+        Wall type of the project; empty for a wall of the library.
+    project : Project, optional
+        Gives the running lines, the date and where the wall is used.
+    sheets : tuple of Scene
+        Drawings to bind in.
+    folders : sequence of Path
+        Template folders of the firm, searched before the shipped ones.
+
+    Raises
+    ------
+    MarkupError
+        If a template cannot be rendered or gives a line that is not markup.
+    """
+    draft = wall.status != "approved"
+    section = _Section(wall, assessment, tag, project, tuple(folders), draft)
+    marked = section.blocks()
+    number, title = section.number, section.title
+    heading = Heading(title, 0, f"SECTION {number}" + (f" – WALL TYPE {tag}" if tag else ""))
+    project_name = f"{project.name}{' (invented)' if project.invented else ''}" if project else wall.title
+    flow = Flow(
+        (heading, *marked.blocks),
+        header_left=project_name,
+        header_right=f"Section {number}  {section.subject_title}",
+        footer_left=_footer(wall, tag, draft, marked.open_choices),
+        footer_right=f"{number}{f' {tag}' if tag else ''} – {{page}}",
+    )
+    date = (project.date if project else wall.revision.date).isoformat()
+    subject = f"Specification section {number}, {section.subject_title}"
+    author = project.office if project else ""
+    return Document(f"{wall.name}-spec", f"{tag} {title}".strip(), subject, (flow, *sheets), draft, date, author)
+
+
+def cited_standards(blocks: Iterable[Heading | Paragraph | Table]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Standards named in blocks, by body: `(("ASTM", ("C150", "C207")), ...)`, each in order of its number."""
+    found: dict[str, set[str]] = {}
+    for text in map(_block_text, blocks):
+        for body, number in _STANDARD.findall(text):
+            found.setdefault(body, set()).add(number.rstrip("."))
+        for title, part in _CFR.findall(text):
+            found.setdefault("Code of Federal Regulations", set()).add(f"{title} CFR {part}")
+    return tuple((body, tuple(sorted(found[body], key=_designation_order))) for body in sorted(found))
+
+
+class _Section:
+    """What the three templates of one section share."""
+
+    def __init__(
+        self,
+        wall: Wall,
+        assessment: Assessment,
+        tag: str,
+        project: Project | None,
+        folders: tuple[Path, ...],
+        draft: bool,
+    ) -> None:
+        self.wall = wall
+        self.folders = folders
+        self.draft = draft
+        self.subjects = wall_subjects(wall)
+        self._worked = in_order_of_work(wall, self.subjects)
+        self._numbers = _section_numbers(folders)
+        first = self._line(self.subjects[0].id) if self.subjects else self._line("other")
+        self.number, self.subject_title = first["number"], first["title"]
+        self.title = wall.title + (f", {wall.variant_title}" if wall.variant_title else "")
+        self._context = self._shared(assessment, tag, project)
+
+    def blocks(self) -> Marked:
+        """All three parts, numbered 1 to 3."""
+        later = self._render("part-2") + "\n" + self._render("part-3")
+        body = parse_markup("# GENERAL\n" + later, "spec/part-2.txt and part-3.txt", self.draft)
+        self._context["standards"] = [
+            {"body": name, "numbers": list(numbers)} for name, numbers in cited_standards(body.blocks)
+        ]
+        return parse_markup(self._render("part-1") + "\n" + later, "spec/part-1.txt to part-3.txt", self.draft)
+
+    def _render(self, part: str) -> str:
+        return render(f"spec/{part}.txt", self._context, self.folders)
+
+    def _line(self, subject: str) -> dict[str, str]:
+        try:
+            line = self._numbers["subjects"][subject]
+            return {"number": str(line["number"]), "title": str(line["title"])}
+        except (KeyError, TypeError):
+            raise MarkupError(f"{NUMBERS_FILE} has no number and title for the subject {subject!r}") from None
+
+    def _from_subjects(self, article: str) -> Markup:
+        subjects = self._worked if article in EXECUTION else self.subjects
+        return Markup("\n".join(self._macro(subject, article) for subject in subjects))
+
+    def _macro(self, subject: Subject, article: str) -> str:
+        context = self._context | subject_context(self.wall, subject)
+        return render_macro(f"spec/subjects/{subject.id}.txt", article, context, self.folders).strip("\n")
+
+    def _shared(self, assessment: Assessment, tag: str, project: Project | None) -> dict[str, Any]:
+        wall = self.wall
+        ids = {subject.id for subject in self.subjects}
+        steps = numbered_steps(wall)
+        controls = control_rows(wall)
+        uses = _uses(wall, project)
+        related = self._numbers.get("related", {})
+        excluded = [name for name in related if _touches(name, wall)]
+        head, widths, limit_rows, base_lines = limit_table(wall)
+        context: dict[str, Any] = {
+            "wall": wall,
+            "tag": tag,
+            "tags": [tag] if tag else [use["tag"] for use in uses],
+            "project": project,
+            "assessment": assessment,
+            "thermal": assessment.thermal,
+            "energy": assessment.energy_code,
+            "callouts": [callout.note.replace("″", " in.") for callout in callouts(wall)],
+            "excluded": [related[name] for name in excluded],
+            "related": [self._line(subject.id) for subject in self.subjects],
+            "numbers": self._numbers,
+            "trades": list(dict.fromkeys(step["trade"] for step in steps)),
+            "control_rows": controls,
+            "controls": [name for row in controls for name in row["controls"]],
+            "steps": steps,
+            "hold_points": [step["point"] for step in steps if step["hold"]],
+            "limit_head": head,
+            "limit_columns": widths,
+            "limit_rows": limit_rows,
+            "base_lines": base_lines,
+            "permeance_rows": permeance_rows(wall),
+            "ratings": rating_lines(wall),
+            "fastening_rows": fastening_rows(wall),
+            "fastening_notes": fastening_notes(wall),
+            "cautions": wall.cautions,
+            "accepted": [finding for finding in assessment.findings if finding.explained],
+            "uses": uses,
+            "flange_layer": layer_name(wall.layer(wall.openings.flange_plane)) if wall.openings else "",
+            "is_mass": wall.construction != "framed",
+            "has_stucco": bool(ids & {"stucco-on-lath", "direct-stucco"}),
+            "has_vapor_retarder": "vapor-retarder" in ids,
+            "from_subjects": self._from_subjects,
+        }
+        self._context = context
+        phrases = (self._macro(subject, "includes").strip() for subject in self.subjects)
+        context["includes"] = [Markup(phrase) for phrase in phrases if phrase]
+        return context
+
+
+def subject_context(wall: Wall, subject: Subject) -> dict[str, Any]:
+    """What the template of one subject sees besides the wall: its layers and what follows from their place."""
+    layers = subject.layers
+    materials = [layer.main_material for layer in layers if layer.main_material is not None]
+    indices = [wall.index(layer.id) for layer in layers]
+    structure = structure_index(wall)
+    mass = wall.construction != "framed"
+    context: dict[str, Any] = {
+        "layers": layers,
+        "fills": [layer.fill or layer.material for layer in layers],
+        "on_masonry": mass,
+        "is_foam": any(material.foam_plastic for material in materials),
+        "inside_foam": any(material.foam_plastic for material in materials) and any(i > structure for i in indices),
+        "is_wood": any(material.kind == "wood-siding" for material in materials),
+        "exterior_covered": mass and structure > 0,
+    }
+    if subject.id in ("stucco-on-lath", "direct-stucco"):
+        context |= coat_context(wall, layers)
+    return context
+
+
+def _touches(name: str, wall: Wall) -> bool:
+    """Whether a line of related work concerns this wall."""
+    if name == "windows":
+        return wall.openings is not None
+    if name == "termites":
+        return wall.base is not None and wall.base.foam_clearance is not None
+    return True
+
+
+def _uses(wall: Wall, project: Project | None) -> list[dict[str, str]]:
+    if project is None:
+        return []
+    sites = {site.id: site.name for site in project.sites}
+    return [
+        {"tag": entry.tag, "site": sites.get(entry.site, entry.site), "where": entry.where}
+        for entry in project.wall_types
+        if entry.wall == wall.id and (entry.variant or "") == wall.variant
+    ]
+
+
+def _footer(wall: Wall, tag: str, draft: bool, open_choices: int) -> str:
+    parts = [f"Wall type {tag}" if tag else "", f"{wall.name}, revision {wall.revision.number}"]
+    parts.append(f"sha256 {wall.content_hash[:12]}" if wall.content_hash else "")
+    parts.append(f"draft, {open_choices} choices open" if draft else "")
+    return " · ".join(part for part in parts if part)
+
+
+def _section_numbers(folders: tuple[Path, ...]) -> dict[str, Any]:
+    loader = template_environment(folders).loader
+    assert loader is not None
+    source, _, _ = loader.get_source(template_environment(folders), NUMBERS_FILE)
+    try:
+        numbers = yaml.safe_load(source)
+    except yaml.YAMLError as error:
+        raise MarkupError(f"{NUMBERS_FILE}: {error}") from error
+    if not isinstance(numbers, dict) or not isinstance(numbers.get("subjects"), dict):
+        raise MarkupError(f"{NUMBERS_FILE}: expected the entries note, subjects and related")
+    return numbers
+
+
+def _block_text(block: Heading | Paragraph | Table) -> str:
+    if isinstance(block, Heading):
+        return block.text
+    if isinstance(block, Paragraph):
+        return "".join(run.text for run in block.runs)
+    return "\n".join("\n".join(row) for row in (block.head, *block.rows))
+
+
+def _designation_order(designation: str) -> tuple[str, float, str]:
+    match = re.match(r"([A-Z]*)(\d+(?:\.\d+)?)", designation)
+    return (match.group(1), float(match.group(2)), designation) if match else (designation, 0.0, designation)
