@@ -60,6 +60,7 @@ class Fastening(Part):
     head: Length | None = None
     spacing: Length | None = Field(None, description="Along the member.")
     spacing_across: Length | None = Field(None, description="Between members, or rows the other way.")
+    spacing_field: Length | None = Field(None, description="In the field of a panel; `spacing` is then along its edges.")
     penetration: Length | None = Field(None, description="Least depth into what is named in `into`.")
     into: Literal["studs", "furring", "sheathing", "block", "concrete", "plates", "steel"] | None = None
     edge_distance: Length | None = None
