@@ -51,7 +51,9 @@ def layer_options(layer: Layer) -> tuple[Option, ...]:
         return _hollow(layer, layer.unit)
     if layer.material is None:
         return (Option("", 1.0, _open_gap(layer)),)
-    if layer.material.drainable or (layer.cavity is not None and layer.material.kind == "drainage-mat"):
+    # a grooved board drains too, but it insulates: only what has no conductivity of its own is a mere gap
+    mere_gap = layer.material.drainable and layer.material.conductivity is None
+    if mere_gap or (layer.cavity is not None and layer.material.kind == "drainage-mat"):
         return (Option("", 1.0, _zero(layer, "a drained gap and its mat count as no air space", "common practice")),)
     return (Option("", 1.0, material_resistance(layer, layer.material, layer.thickness)),)
 
