@@ -90,7 +90,7 @@ def typeset(text: str) -> str:
     text = re.sub(r'(^|[\s(])"', r"\1“", text).replace('"', "”")
     text = re.sub(r"(?<=\d)'", "′", text)
     text = re.sub(r"(^|[\s(])'", r"\1‘", text).replace("'", "’")
-    return _FRACTION.sub(_built_fraction, text)
+    return _FRACTION.sub(_built_fraction, text).replace("in..", "in.")
 
 
 _FRACTION = re.compile(

@@ -15,6 +15,7 @@ import yaml
 from markupsafe import Markup
 
 from specgen.documents.markup import Marked, MarkupError, parse_markup
+from specgen.documents.printed import lowered
 from specgen.documents.spec_rows import (
     coat_context,
     control_rows,
@@ -39,7 +40,7 @@ NUMBERS_FILE = "spec/section_numbers.yaml"
 EXECUTION = frozenset({"examination", "preparation", "installation", "tolerances", "checks", "repair", "cleaning"})
 # Bodies whose designations count as referenced standards; code books are cited by edition in the text instead.
 _STANDARD = re.compile(
-    r"\b(ASTM|AAMA|AWPA|TMS|PS|ISO|EN ISO|EN|ANSI|GA|NFPA|AATCC|ICC-ES|ACI|UL|CFR)[  -]"
+    r"\b(ASTM|AAMA|AWPA|TMS|PS|ISO|EN ISO|EN|ANSI|GA|NFPA|AATCC|ICC-ES|ACI|UL)[  -]"
     r"((?:AC)?[A-Z]{0,2}\d[\d.]*(?:/[A-Z]\d+)?|M\d)\b"
 )
 _CFR = re.compile(r"\b(\d+) CFR (\d+)\b")
@@ -176,7 +177,7 @@ class _Section:
             "excluded": [related[name] for name in excluded],
             "related": [self._line(subject.id) for subject in self.subjects],
             "numbers": self._numbers,
-            "trades": list(dict.fromkeys(step["trade"] for step in steps)),
+            "trades": list(dict.fromkeys(lowered(step["trade"]) for step in steps)),
             "control_rows": controls,
             "controls": [name for row in controls for name in row["controls"]],
             "steps": steps,
@@ -219,10 +220,20 @@ def subject_context(wall: Wall, subject: Subject) -> dict[str, Any]:
         "inside_foam": any(material.foam_plastic for material in materials) and any(i > structure for i in indices),
         "is_wood": any(material.kind == "wood-siding" for material in materials),
         "exterior_covered": mass and structure > 0,
+        "covered": _spoken_of(wall, subject, held=False),  # the wall's own sequence gives the method
+        "held_at": _spoken_of(wall, subject, held=True),  # a hold point of the wall checks it
+        "based": any(layer.limits is not None and layer.limits.base for layer in layers),
     }
     if subject.id in ("stucco-on-lath", "direct-stucco"):
         context |= coat_context(wall, layers)
     return context
+
+
+def _spoken_of(wall: Wall, subject: Subject, held: bool) -> bool:
+    """Whether a step of the wall describes (or, if `held`, a hold point checks) one of the subject's layers."""
+    ids = {layer.id for layer in subject.layers}
+    steps = [step for step in wall.installation if (step.hold_point is not None if held else step.detail)]
+    return any(ids & set(step.layers) or not ids for step in steps)
 
 
 def _touches(name: str, wall: Wall) -> bool:

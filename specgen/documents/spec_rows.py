@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from specgen.documents import printed
 from specgen.documents.spec_subjects import lath_in, structure_index
 from specgen.drawing.callouts import layer_name
 from specgen.model.material import Material
-from specgen.model.wall import Fastening, Layer, Wall
+from specgen.model.wall import Fastening, Laps, Layer, Wall
 
 NOT_GIVEN = "–"
+PANELS = ("wood-panel", "gypsum-sheathing", "fiberboard")
 _COAT_WORDS = {1: "one", 2: "two", 3: "three", 4: "four"}
 
 
@@ -76,7 +78,9 @@ def limit_table(wall: Wall) -> tuple[list[str], str, list[list[str]], list[dict[
     rows = _merged([row for row in cells if any(cell != NOT_GIVEN for cell in row[1:])])
     used = [index for index in range(len(columns)) if index == 0 or any(row[index] != NOT_GIVEN for row in rows)]
     base_lines: dict[str, list[str]] = {}
-    for layer in limited:
+    structure = structure_index(wall)
+    outward = [layer for layer in limited if wall.index(layer.id) <= structure][::-1]
+    for layer in outward + [layer for layer in limited if wall.index(layer.id) > structure]:  # the order of the work
         if layer.limits is not None and layer.limits.base:
             base_lines.setdefault(layer.limits.base, []).append(layer_name(layer))
     return (
@@ -93,7 +97,7 @@ def permeance_rows(wall: Wall) -> list[dict[str, str]]:
     seen: set[str] = set()
     for layer in wall.layers:
         for material in (layer.material, layer.fill):
-            if material is None or material.id in seen:
+            if material is None or material.id in seen or material.air_open:
                 continue
             seen.add(material.id)
             row = _permeance_row(layer, material)
@@ -137,40 +141,55 @@ def rating_lines(wall: Wall) -> list[str]:
 
 
 def fastening_rows(wall: Wall) -> list[dict[str, str]]:
-    """Each fastening record of the wall: layers, ties, embedded parts, from exterior to interior."""
+    """Each fastening and lap of the wall that has a figure: layers, ties, embedded parts, from exterior to interior."""
     return [
         {
-            "part": name,
-            "fastener": printed.fastener(record),
-            "spacing": _spacing(record),
-            "depth": _depth(record),
+            "part": part.name,
+            "fastener": printed.fastener(part.record) if part.record is not None else NOT_GIVEN,
+            "spacing": _spacing(part),
+            "depth": _depth(part.record) if part.record is not None else NOT_GIVEN,
         }
-        for name, record in _fastenings(wall)
+        for part in _held_parts(wall)
+        if part.has_figures
     ]
 
 
 def fastening_notes(wall: Wall) -> list[str]:
     """What a fastening record adds in words, and which fastening is the engineer's."""
     notes = []
-    for name, record in _fastenings(wall):
-        if record.by_engineer:
-            notes.append(f"{name}: type and spacing by the engineer's sealed layout; submit it before ordering.")
-        if record.note:
-            notes.append(f"{name}: {printed.sentence(printed.lowered(record.note))}")
+    for part in _held_parts(wall):
+        if part.record is not None and part.record.by_engineer:
+            notes.append(f"{part.name}: type and spacing by the engineer's sealed layout; submit it before ordering.")
+        if part.record is not None and part.record.note:
+            notes.append(f"{part.name}: {printed.closed(printed.lowered(part.record.note))}")
     return notes
 
 
-def _fastenings(wall: Wall) -> list[tuple[str, Fastening]]:
-    found: list[tuple[str, Fastening]] = []
+@dataclass(frozen=True, slots=True)
+class _HeldPart:
+    name: str
+    record: Fastening | None
+    laps: Laps | None = None
+    panel: bool = False  # fastened by edges and field, not by rows
+
+    @property
+    def has_figures(self) -> bool:
+        record = self.record
+        return self.laps is not None or (record is not None and bool(record.length or record.spacing))
+
+
+def _held_parts(wall: Wall) -> list[_HeldPart]:
+    found: list[_HeldPart] = []
     for layer in wall.layers:
-        for part in layer.embedded:
-            if part.fastening is not None:
-                found.append((part.material.label, part.fastening))
-        if layer.fastening is not None:
-            found.append((layer_name(layer), layer.fastening))
+        found += [_HeldPart(part.material.label, part.fastening, part.laps) for part in layer.embedded]
+        name = layer_name(layer)
+        if layer.fastening is not None and layer.fastening.type == "friction" and layer.fill is not None:
+            name = layer.fill.label
+        panel = layer.material is not None and layer.material.kind in PANELS
+        found.append(_HeldPart(name, layer.fastening, layer.laps, panel))
         if layer.ties is not None:
-            found.append((f"{layer_name(layer)}, ties", layer.ties))
-    return found
+            found.append(_HeldPart(f"{layer_name(layer)}, ties", layer.ties))
+    return [part for part in found if part.record is not None or part.laps is not None]
 
 
 def coat_context(wall: Wall, layers: tuple[Layer, ...]) -> dict[str, Any]:
@@ -220,12 +239,21 @@ def _span(low: float | None, high: float | None) -> str:
     return f"{printed.fahrenheit(high)} or below" if high is not None else ""
 
 
-def _spacing(record: Fastening) -> str:
-    along = f"{printed.inches(record.spacing)} apart" if record.spacing is not None else ""
-    across = f"rows {printed.inches(record.spacing_across)} apart" if record.spacing_across is not None else ""
-    edge = f"{printed.inches(record.edge_distance)} from edges" if record.edge_distance is not None else ""
-    text = ", ".join(part for part in (along, across, edge) if part)
-    return text or ("by engineer" if record.by_engineer else NOT_GIVEN)
+def _spacing(part: _HeldPart) -> str:
+    record, laps = part.record, part.laps
+    words = []
+    if record is not None and record.spacing is not None and record.spacing_across is not None and part.panel:
+        words.append(f"{printed.inches(record.spacing)} at edges, {printed.inches(record.spacing_across)} in the field")
+    elif record is not None:
+        words.append(f"{printed.inches(record.spacing)} apart" if record.spacing is not None else "")
+        words.append(f"rows {printed.inches(record.spacing_across)} apart" if record.spacing_across is not None else "")
+    if record is not None and record.edge_distance is not None:
+        words.append(f"{printed.inches(record.edge_distance)} from edges")
+    if laps is not None:
+        words.append(f"side laps {printed.inches(laps.side)}" if laps.side is not None else "")
+        words.append(f"end laps {printed.inches(laps.end)}" if laps.end is not None else "")
+    text = ", ".join(word for word in words if word)
+    return text or ("by engineer" if record is not None and record.by_engineer else NOT_GIVEN)
 
 
 def _depth(record: Fastening) -> str:
