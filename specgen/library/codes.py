@@ -54,6 +54,7 @@ class Code(StrEnum):
     TOTAL_THICKNESS = "L048"
     APPROVAL = "L049"
     CONSTRUCTION_FOLDER = "L050"
+    UNKNOWN_FINDING = "L051"
     # materials
     DUPLICATE_MATERIAL = "L060"
     NO_HEAT_DATA = "L061"

@@ -10,14 +10,16 @@ from collections.abc import Callable, Iterable, Sized
 from dataclasses import dataclass
 
 from specgen.library.codes import Code
+from specgen.library.format import Variant
 from specgen.library.read import Source
 from specgen.library.view import EnoughError, Entry, Report
-from specgen.library.wording import nearest
+from specgen.library.wording import misspelt, nearest
 
 MAX_ENTRIES = 200  # layers, steps or cautions of one wall; a rich one has 20
 MAX_VARIANTS = 50  # and further changes of one of them
 CONTENTS = ("layers", "installation", "cautions")  # what a fragment may hold, one of them
 ACTIONS = ("replace", "insert_after", "insert_before", "remove")
+VARIANT_KEYS = frozenset(Variant.model_fields)
 FragmentReader = Callable[[str], Source | None]  # by name without the folder; None if there is no such fragment
 
 
@@ -140,6 +142,9 @@ def _apply(change: Entry, layers: tuple[Entry, ...], fragments: Fragments, repor
     new = fragments.expand(change, "layers")
     if len(actions) != 1:
         given = " and ".join(actions) if actions else "no change"
+        unknown = [key for key in change.data if key not in VARIANT_KEYS]
+        if not actions and any(misspelt(action, unknown) for action in ACTIONS):
+            return layers  # the unknown key has been reported
         report.add(change, Code.VARIANT_ACTION, f"gives {given}; expected one of {', '.join(ACTIONS)}")
         return layers
     action = actions[0]

@@ -7,8 +7,10 @@ spacing, a datum on a layer that is not there. Whether the wall is any good is a
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
 
-from specgen import units
+from specgen import data, units
 from specgen.library.codes import Code
 from specgen.library.format import LayerEntry
 from specgen.library.resolve import Plan
@@ -26,6 +28,8 @@ SHARE_ROUNDING = 0.005  # [-]
 def check_file(wall: Entry, report: Report) -> None:
     """What holds for the file as a whole, whatever its variants change."""
     _check_approval(wall, report)
+    for owner in (wall, *wall.entries("variants")):
+        _check_explained(owner, report)
     seen: dict[str, int] = {}
     for variant in wall.entries("variants"):
         name = variant.text("id")
@@ -80,6 +84,21 @@ def _check_approval(wall: Entry, report: Report) -> None:
         report.add(wall, Code.APPROVAL, message, "approval", "date")
 
 
+def _check_explained(owner: Entry, report: Report) -> None:
+    for explained in owner.entries("explained"):
+        code = explained.text("code")
+        if code and code not in _finding_codes():
+            message = f'code "{code}" is no finding; expected a code that check prints, for example P01'
+            report.add(explained, Code.UNKNOWN_FINDING, message, "code")
+
+
+@cache
+def _finding_codes() -> tuple[str, ...]:
+    """Codes of all findings that the checks can give; read only for a wall that explains one."""
+    names = sorted(path.stem for path in Path(data.__file__).parent.glob("findings*.yaml"))
+    return tuple(code for name in names for code in data.load_table(name))
+
+
 def _check_ids(plan: Plan, report: Report) -> None:
     seen: dict[str, Entry] = {}
     for layer in plan.layers:
@@ -125,7 +144,8 @@ def _check_contents(layer: Entry, materials: Mapping[str, Material], report: Rep
         )
     hollow = unit and layer.text("unit", "hollow") != "false"
     if filled and not framed and not hollow:
-        message = "has fill without framing or a hollow unit; expected material for a solid layer"
+        wish = "framing in place of material" if solid else "material for a solid layer"
+        message = f"has fill without framing or a hollow unit; expected {wish}"
         report.add(layer, Code.FILL_WITHOUT_CAVITY, message, "fill", key=True)
     if filled and open_space and not layer.has("cavity", "depth"):
         message = "has fill and a cavity without depth; expected cavity.depth, the part that stays open"
@@ -220,7 +240,8 @@ def _check_references(plan: Plan, report: Report) -> None:
                     "expected an installation of the variant's own, or a layer of the same id in its place"
                 )
             else:
-                message = f'{about}layers names "{name}", which does not exist{nearest(name, names)}'
+                mine = "" if step.loc[:1] == ("variants",) else about
+                message = f'{mine}layers names "{name}", which does not exist{nearest(name, names)}'
             if name:
                 report.add(step, Code.UNKNOWN_LAYER, message, "layers", index)
 
