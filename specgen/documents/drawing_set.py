@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from specgen.drawing.sheet import wall_sheets
+from specgen.drawing.sheet import base_sheet, wall_sheet
 from specgen.model.document import Document
 from specgen.model.project import Project
 from specgen.model.wall import Wall
@@ -18,8 +18,12 @@ def drawing_document(wall: Wall, tag: str = "", project: Project | None = None) 
     """
     draft = wall.status != "approved"
     name = f"{project.name}{' (invented)' if project.invented else ''}" if project else ""
-    sheets = wall_sheets(wall, tag=tag, project_name=name, draft=draft)
-    title = f"{tag} {wall.title}".strip()
+    makers = [wall_sheet] if wall.base is None else [wall_sheet, base_sheet]
+    sheets = tuple(
+        make(wall, tag=tag, project_name=name, draft=draft, pages=f"{number} of {len(makers)}")
+        for number, make in enumerate(makers, start=1)
+    )
+    title = " ".join(part for part in (tag, wall.title, wall.variant_title) if part)
     date = (project.date if project else wall.revision.date).isoformat()
     return Document(
         f"{wall.name}-drawing", title, "Wall section", sheets, draft, date, project.office if project else ""
