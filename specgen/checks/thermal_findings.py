@@ -1,4 +1,4 @@
-"""What the heat calculation has to say about a wall, T01 to T05: wall and result in, findings out."""
+"""What the heat calculation has to say about a wall, T01 to T06: wall and result in, findings out."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ COLD_ZONE = 5  # from here on polyiso outside is told apart; practice, not code 
 
 
 def thermal_findings(wall: Wall, thermal: ThermalResult, site: Site | None = None) -> tuple[Finding, ...]:
-    """What the heat calculation has to say about a wall: T01 to T05.
+    """What the heat calculation has to say about a wall: T01 to T06.
 
     Parameters
     ----------
@@ -33,6 +33,7 @@ def thermal_findings(wall: Wall, thermal: ThermalResult, site: Site | None = Non
     for layer in wall.layers[0 if gap is None else gap + 1 :]:  # nothing outside a ventilated gap resists heat
         findings += _missing_r(layer)
         findings += _metal_throughwall_insulation(layer, thermal)
+        findings += _filled_cores(layer, thermal)
         findings += _foil_without_credit(layer, wall)
         if site is not None and site.zone >= COLD_ZONE:
             findings += _cold_polyiso(layer, site, wall)
@@ -119,6 +120,18 @@ def _foil_without_credit(layer: Layer, wall: Wall) -> list[Finding]:
         return []
     message = f"the foil facing toward {gaps[0].id} adds no R: the air space counts as one between ordinary surfaces"
     return [finding("T04", Severity.NOTE, message, layer)]
+
+
+def _filled_cores(layer: Layer, thermal: ThermalResult) -> list[Finding]:
+    """T06: filled block tests worse than the method computes (`tests/published`, 1.4 to 1.9 times the printed R)."""
+    if layer.unit is None or layer.fill is None:
+        return []
+    computed = max(part.resistance for path in thermal.paths for part in path.resistances if part.layer == layer.id)
+    message = (
+        f"the cores filled with {layer.fill.label} are computed at R-{computed / units.R_IP:.1f} for the block; "
+        "handbook tests of filled block give 0.5 to 0.7 of such values, so a verdict that hangs on it needs a tested R"
+    )
+    return [finding("T06", Severity.WARNING, message, layer)]
 
 
 def _cold_polyiso(layer: Layer, site: Site, wall: Wall) -> list[Finding]:

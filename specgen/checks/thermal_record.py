@@ -60,10 +60,7 @@ def record_notes(wall: Wall, gap: int | None, counted: Sequence[Layer], without_
         )
     cores = [layer.id for layer in counted if layer.unit is not None and layer.fill is not None]
     if cores:
-        notes.append(
-            f"Insulation in the cores of {', '.join(cores)} counts in U, not in the R path; handbook tests of filled "
-            "block give little more than half of this computed R, so enter a tested value where the verdict hangs on it."
-        )
+        notes.append(f"Insulation in the cores of {', '.join(cores)} counts in U, not in the R path.")
     if without_data:
         notes.append(f"No density or specific heat for {', '.join(without_data)}: left out of the heat capacity.")
     notes.append("Fasteners, ties, slab edges and openings are not counted.")

@@ -50,7 +50,8 @@ def site_from_zone(zone: str, edition: str = "2021", irc_edition: str = "2021") 
     if label in {"7A", "7B", "8A", "8B"}:
         label = label[0]  # these zones carry no moisture letter in US county lists
     if label not in get_args(Zone):
-        raise UnknownNameError("climate zone", zone, get_args(Zone))
+        near = [known for known in get_args(Zone) if known[0] == label[:1]] or list(get_args(Zone))
+        raise _unknown(f"climate zone {zone.strip()!r} does not exist", [f"expected one of {', '.join(near)}"])
     return Site(
         id=f"zone-{label.lower()}",
         name=f"climate zone {label}",
@@ -273,7 +274,7 @@ def _rain_default(row: dict[str, Any] | None) -> HazardValue:
     if not row:
         return UNKNOWN
     inches = row["value"] / 1000 / units.INCH
-    return _default(row["value"] / 1000, f"{inches:.0f} in a year ({row['station']}, {row['period']})", row)
+    return _default(row["value"] / 1000, f"{inches:.0f} in per year ({row['station']}, {row['period']})", row)
 
 
 def _termite_default(table: dict[str, Any], state: str) -> HazardValue:
@@ -305,7 +306,7 @@ def _given_text(name: str, value: float | bool | str) -> str:
     if name == "design_wind":
         return f"{float(value) / units.MPH:.0f} mph"
     if name == "annual_rain":
-        return f"{float(value) / units.INCH:.0f} in a year"
+        return f"{float(value) / units.INCH:.0f} in per year"
     if name == "frost_depth":
         return f"{float(value) / units.INCH:.0f} in"
     return str(value).replace("-", " ")

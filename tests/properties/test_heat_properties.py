@@ -1,0 +1,115 @@
+"""What must hold of any wall: laws of series and parallel flow, whatever the numbers."""
+
+from __future__ import annotations
+
+import pytest
+from builders import GYPSUM, OSB, XPS, block_wall, framing, make_layer, make_material, make_wall
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from specgen import units
+from specgen.checks.thermal import thermal_result
+from specgen.model.wall import Layer, Wall
+from specgen.physics import heat
+
+thicknesses = st.floats(0.005, 0.3)
+conductivities = st.floats(0.02, 3.0)
+fractions = st.floats(0.01, 0.6)
+slabs = st.lists(st.tuples(thicknesses, conductivities), min_size=1, max_size=5)
+
+
+def plain_wall(parts: list[tuple[float, float]]) -> Wall:
+    return make_wall(
+        [
+            make_layer(f"layer-{i}", make_material(f"m-{i}", "concrete", conductivity=k), t)
+            for i, (t, k) in enumerate(parts)
+        ],
+        construction="mass-direct-render",
+    )
+
+
+def framed_layer(fraction: float, depth: float, fill: float) -> Layer:
+    insulation = make_material("fill", "spray-foam", conductivity=fill)
+    return make_layer("studs", None, depth, fill=insulation, framing=framing(fraction=fraction))
+
+
+@settings(max_examples=60, deadline=None)
+@given(slabs, st.floats(0.1, 0.9))
+def test_cutting_a_layer_in_two_changes_nothing(parts: list[tuple[float, float]], cut: float) -> None:
+    (thickness, conductivity), *rest = parts
+    halves = [(thickness * cut, conductivity), (thickness * (1 - cut), conductivity), *rest]
+    assert thermal_result(plain_wall(halves)).u_si == pytest.approx(thermal_result(plain_wall(parts)).u_si)
+
+
+@settings(max_examples=60, deadline=None)
+@given(slabs)
+def test_mirroring_a_wall_of_plain_layers_changes_no_u(parts: list[tuple[float, float]]) -> None:
+    mirrored = thermal_result(plain_wall(parts[::-1])).u_si
+    assert mirrored == pytest.approx(thermal_result(plain_wall(parts)).u_si)
+
+
+@settings(max_examples=40, deadline=None)
+@given(fractions, st.floats(0.06, 0.25), st.floats(0.02, 0.1))
+def test_mirroring_a_framed_wall_changes_no_u(fraction: float, depth: float, fill: float) -> None:
+    layers = [make_layer("a", OSB, "7/16 in"), framed_layer(fraction, depth, fill), make_layer("b", GYPSUM, "1/2 in")]
+    assert thermal_result(make_wall(layers[::-1])).u_si == pytest.approx(thermal_result(make_wall(layers)).u_si)
+
+
+@settings(max_examples=60, deadline=None)
+@given(fractions, st.floats(0.06, 0.25), st.floats(0.02, 0.1), st.floats(0.006, 0.2))
+def test_more_insulation_never_raises_u(fraction: float, depth: float, fill: float, added: float) -> None:
+    studs = framed_layer(fraction, depth, fill)
+    bare = thermal_result(make_wall([studs]))
+    more = thermal_result(make_wall([make_layer("ci", XPS, added), studs]))
+    assert more.u_si < bare.u_si
+    assert more.continuous_r_si > bare.continuous_r_si
+
+
+@settings(max_examples=60, deadline=None)
+@given(fractions, st.floats(0.06, 0.25), st.floats(0.02, 0.1))
+def test_parallel_path_is_the_upper_limit_of_r(fraction: float, depth: float, fill: float) -> None:
+    result = thermal_result(make_wall([make_layer("a", OSB, "7/16 in"), framed_layer(fraction, depth, fill)]))
+    assert result.u_low_si is not None
+    assert result.u_low_si >= result.u_si * (1 - 1e-12)
+
+
+@settings(max_examples=60, deadline=None)
+@given(fractions, fractions, st.floats(0.06, 0.25), st.floats(0.02, 0.08))
+def test_more_wood_never_lowers_u(first: float, second: float, depth: float, fill: float) -> None:
+    less, more = sorted((first, second))
+    lower = thermal_result(make_wall([framed_layer(less, depth, fill)])).u_si
+    assert thermal_result(make_wall([framed_layer(more, depth, fill)])).u_si >= lower * (1 - 1e-12)
+
+
+@settings(max_examples=60, deadline=None)
+@given(fractions, st.floats(0.06, 0.25), st.floats(0.02, 0.1))
+def test_effective_r_lies_between_its_paths(fraction: float, depth: float, fill: float) -> None:
+    result = thermal_result(make_wall([framed_layer(fraction, depth, fill)]))
+    totals = [path.total for path in result.paths]
+    assert min(totals) * (1 - 1e-12) <= result.r_si <= max(totals) * (1 + 1e-12)
+    assert sum(path.share for path in result.paths) == pytest.approx(1)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.floats(16, 120), st.floats(16, 240))
+def test_more_grout_never_raises_r_of_block(vertical: float, horizontal: float) -> None:
+    def r_of(spacing: float, courses: float) -> float:
+        grout = {"vertical_spacing": spacing * units.INCH, "horizontal_spacing": courses * units.INCH}
+        return thermal_result(block_wall(block_fields={"grout": grout})).r_si
+
+    assert r_of(vertical, horizontal) <= r_of(vertical * 1.5, horizontal) * (1 + 1e-12)
+    assert r_of(vertical, horizontal) <= r_of(vertical, horizontal * 1.5) * (1 + 1e-12)
+
+
+@given(st.floats(0.001, 0.3), st.floats(0.001, 0.3))
+def test_deeper_air_layer_never_resists_less_across_a_wall(first: float, second: float) -> None:
+    shallow, deep = sorted((first, second))
+    assert heat.air_layer_resistance(shallow) <= heat.air_layer_resistance(deep) * (1 + 1e-12)
+
+
+@given(st.lists(st.tuples(st.floats(0.01, 1), st.floats(0.1, 10)), min_size=1, max_size=6))
+def test_bridged_layer_lies_between_its_parts(parts: list[tuple[float, float]]) -> None:
+    total = sum(share for share, _ in parts)
+    shares, values = [share / total for share, _ in parts], [value for _, value in parts]
+    joined = heat.bridged_layer(shares, values)
+    assert min(values) * (1 - 1e-9) <= joined <= max(values) * (1 + 1e-9)
