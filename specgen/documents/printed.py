@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from specgen import units
+from specgen.drawing.callouts import layer_name
 from specgen.model.assessment import CodePath
 from specgen.model.wall import Fastening
 
@@ -260,14 +261,14 @@ def inches_of_wire(diameter: float) -> str:
 
 
 def u_si(transmittance: float) -> str:
-    """`0.34 W/(m²·K)`, two figures.
+    """`0.34 W/(m²·K)`.
 
     Parameters
     ----------
     transmittance : float
         [W/(m²·K)]
     """
-    return f"{transmittance:.2g} W/(m²·K)"
+    return f"{transmittance:.2f} W/(m²·K)"
 
 
 def pounds_per_cubic_foot(density: float) -> str:
@@ -279,6 +280,17 @@ def pounds_per_cubic_foot(density: float) -> str:
         [kg/m³]
     """
     return f"{density / units.DENSITY_IP:.2g} lb/cu. ft"
+
+
+def uptake(coefficient: float) -> str:
+    """A water uptake, `0.1 kg/(m²·√h)`, two figures.
+
+    Parameters
+    ----------
+    coefficient : float
+        [kg/(m²·s^½)]
+    """
+    return f"{coefficient * 3600**0.5:.2g} kg/(m²·√h)"
 
 
 def listed(items: Iterable[object]) -> str:
@@ -329,7 +341,9 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "code_value": code_value,
     "u_si": u_si,
     "pounds_per_cubic_foot": pounds_per_cubic_foot,
+    "uptake": uptake,
     "listed": listed,
+    "named": layer_name,
     "sentence": sentence,
     "capitalized": capitalized,
     "closed": closed,

@@ -36,6 +36,8 @@ from specgen.model.scene import Scene
 from specgen.model.wall import Wall
 
 NUMBERS_FILE = "spec/section_numbers.yaml"
+# A coating does not name the section of the wall that it covers.
+COATINGS = frozenset({"breathable-coating", "film-coating"})
 # Macros of Part 3: subjects follow the order of the work there, exterior to interior elsewhere.
 EXECUTION = frozenset({"examination", "preparation", "installation", "tolerances", "checks", "repair", "cleaning"})
 # Bodies whose designations count as referenced standards; code books are cited by edition in the text instead.
@@ -124,7 +126,8 @@ class _Section:
         self.subjects = wall_subjects(wall)
         self._worked = in_order_of_work(wall, self.subjects)
         self._numbers = _section_numbers(folders)
-        first = self._line(self.subjects[0].id) if self.subjects else self._line("other")
+        named = [subject.id for subject in self.subjects if subject.id not in COATINGS]
+        first = self._line(named[0] if named else "other")
         self.number, self.subject_title = first["number"], first["title"]
         self.title = wall.title + (f", {wall.variant_title}" if wall.variant_title else "")
         self._context = self._shared(assessment, tag, project)
@@ -173,7 +176,7 @@ class _Section:
             "assessment": assessment,
             "thermal": assessment.thermal,
             "energy": assessment.energy_code,
-            "callouts": [callout.note.replace("″", " in.") for callout in callouts(wall)],
+            "callouts": [_prose(callout.note) for callout in callouts(wall)],
             "excluded": [related[name] for name in excluded],
             "related": [self._line(subject.id) for subject in self.subjects],
             "numbers": self._numbers,
@@ -218,6 +221,7 @@ def subject_context(wall: Wall, subject: Subject) -> dict[str, Any]:
         "on_masonry": mass,
         "is_foam": any(material.foam_plastic for material in materials),
         "inside_foam": any(material.foam_plastic for material in materials) and any(i > structure for i in indices),
+        "inside": bool(indices) and min(indices) > structure,
         "is_wood": any(material.kind == "wood-siding" for material in materials),
         "exterior_covered": mass and structure > 0,
         "covered": _spoken_of(wall, subject, held=False),  # the wall's own sequence gives the method
@@ -234,6 +238,11 @@ def _spoken_of(wall: Wall, subject: Subject, held: bool) -> bool:
     ids = {layer.id for layer in subject.layers}
     steps = [step for step in wall.installation if (step.hold_point is not None if held else step.detail)]
     return any(ids & set(step.layers) or not ids for step in steps)
+
+
+def _prose(note: str) -> str:
+    """A callout in running text: inches in words, feet and inches as drawn."""
+    return re.sub(r"(′-[^″ ]*)?″", lambda match: match.group(0) if match.group(1) else " in.", note)
 
 
 def _touches(name: str, wall: Wall) -> bool:

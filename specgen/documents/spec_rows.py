@@ -156,13 +156,17 @@ def fastening_rows(wall: Wall) -> list[dict[str, str]]:
 
 def fastening_notes(wall: Wall) -> list[str]:
     """What a fastening record adds in words, and which fastening is the engineer's."""
+    held = [(part, part.record) for part in _held_parts(wall) if part.record is not None]
+    engineered = [part.name for part, record in held if record.by_engineer and part.has_figures]
     notes = []
-    for part in _held_parts(wall):
-        if part.record is not None and part.record.by_engineer:
-            notes.append(f"{part.name}: type and spacing by the engineer's sealed layout; submit it before ordering.")
-        if part.record is not None and part.record.note:
-            notes.append(f"{part.name}: {printed.closed(printed.lowered(part.record.note))}")
-    return notes
+    if engineered:
+        names = _listed(engineered)
+        notes.append(
+            f"By the engineer's sealed layout, submitted before ordering and governing over the table: {names}."
+        )
+    return notes + [
+        f"{part.name}: {printed.closed(printed.lowered(record.note))}" for part, record in held if record.note
+    ]
 
 
 @dataclass(frozen=True, slots=True)

@@ -253,11 +253,14 @@ def break_lines(runs: Sequence[Run], width: float, size: float) -> list[tuple[Ru
 
 def _words(runs: Sequence[Run]) -> list[tuple[Run, ...]]:
     """Split at breakable spaces; a word may be made of several faces, as `[`, bold `one`, `]`."""
+    return _split([replace(run, text=_tied(run.text)) for run in runs], r"[ \t\n]+")
+
+
+def _split(runs: Sequence[Run], pattern: str) -> list[tuple[Run, ...]]:
     words: list[tuple[Run, ...]] = []
     current: list[Run] = []
     for run in runs:
-        pieces = re.split(r"[ \t\n]+", _tied(run.text))
-        for number, piece in enumerate(pieces):
+        for number, piece in enumerate(re.split(pattern, run.text)):
             if number > 0 and current:
                 words.append(tuple(current))
                 current = []
@@ -280,9 +283,11 @@ def clean(text: str) -> str:
 
 
 def _fitting(word: tuple[Run, ...], width: float, size: float) -> list[tuple[Run, ...]]:
-    """The word, cut into pieces if it alone is wider than the column."""
+    """The word; parted at its ties if it alone is wider than the column, and cut only where that is not enough."""
     if _line_width(word, size) <= width:
         return [word]
+    if any(TIE in run.text for run in word):
+        return [piece for part in _split(word, TIE) for piece in _fitting(part, width, size)]
     pieces: list[tuple[Run, ...]] = []
     for run in word:
         rest = run.text
