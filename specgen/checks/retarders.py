@@ -120,7 +120,7 @@ def check_class_three(case: Case) -> Iterator[Finding]:
         source, status = COMMON_PRACTICE, "common-practice"
     vented = f", or vented cladding over {' or '.join(row['vented'])}" if row["vented"] else ""
     message = (
-        f"{_say(case, plane)}: zone {case.site.zone_label} then asks for R-{needed:g} outside of the cavity ({basis})"
+        f"{_say(case, plane)}: zone {case.site.zone_label} then asks for R-{needed:.4g} outside of the cavity ({basis})"
         f"{vented}; the wall has R-{provided:.1f}."
     )
     yield case.finding("M05", severity, message, plane.index, source, status)
@@ -159,7 +159,7 @@ def _needed(case: Case, row: dict[str, Any]) -> tuple[float, str]:
         return float(row["r_2x6"]), "2x6 column"
     cavity = case.resistance(case.reading.structure) / units.R_IP
     needed = max(float(row["r_2x6"]), float(row["r_2x6"]) * cavity / R_OF_2X6)
-    return round(needed, 1), f"derived from the 2x6 column for studs {inches(depth)} deep"
+    return needed, f"derived from the 2x6 column for studs {inches(depth)} deep"
 
 
 def _vented(reading: Reading, sheathings: list[str]) -> bool:
@@ -210,7 +210,7 @@ def check_class_two(case: Case) -> Iterator[Finding]:
         return
     message = (
         f"{_say(case, plane)}, with foam sheathing of R-{case.exterior_r_ip:.1f} outside: zone {case.site.zone_label} "
-        f"asks for R-{needed:g} ({basis}), unverified."
+        f"asks for R-{needed:.4g} ({basis}), unverified."
     )
     yield case.finding("M07", WARNING, message, plane.index, f"IRC {case.irc} Table R702.7(4)", "from-memory")
 

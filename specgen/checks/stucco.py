@@ -48,6 +48,9 @@ def check_drained_gap(case: Case) -> Iterator[Finding]:
     barriers = reading.water_layers(range(back + 1, sheathing))
     membrane = barriers[-1] if barriers else sheathing
     between = [reading.layers[i] for i in range(back + 1, membrane)]
+    # a wrap that drains does so only behind another sheet: alone it is filled by the plaster
+    if barriers and between and drains(reading.layers[membrane]):
+        between.append(reading.layers[membrane])
     source, status = _gap_source(case)
     better = _better_barrier([reading.layers[i] for i in barriers])
     plies = sum(max(1, reading.layers[i].coats or 1) for i in barriers if kind_of(reading.layers[i]) == "sheet")
