@@ -151,10 +151,11 @@ def concrete_conductivity(layer: Layer, material: Material) -> tuple[float, str,
     raise NotComputableError(f"layer {layer.id!r}: material {material.id!r} has neither conductivity nor density")
 
 
-def film(row_id: str, name: str) -> LayerResistance:
+def film(row_id: str, name: str, basis: str = "") -> LayerResistance:
     """A surface film of `films.yaml` as a resistance of its own."""
     row = _film_row(row_id)
-    return LayerResistance(name, row["r"] * units.R_IP, row["title"], source_text(row["source"]), row["status"])
+    words = basis or str(row["title"])
+    return LayerResistance(name, row["r"] * units.R_IP, words, source_text(row["source"]), row["status"])
 
 
 def air_space(layer: Layer, depth: float) -> LayerResistance:

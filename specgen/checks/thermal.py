@@ -34,7 +34,10 @@ def thermal_result(wall: Wall) -> ThermalResult:
     """
     gap = makeup.ventilated_gap(wall)
     counted = wall.layers if gap is None else wall.layers[gap + 1 :]
-    outer = resistances.film("us-exterior-winter" if gap is None else "us-interior", "exterior film")
+    if gap is None:
+        outer = resistances.film("us-exterior-winter", "exterior film")
+    else:
+        outer = resistances.film("us-interior", "exterior film", "sheltered air in the open gap, as an interior film")
     inner = resistances.film("us-interior", "interior film")
     blocks = [single(outer), *wall_blocks(counted), single(inner)]
     paths = heat_paths(blocks)

@@ -112,7 +112,7 @@ def test_site_from_zone(zone: str, label: str, marine: bool) -> None:
 
 
 def test_unknown_zone_names_the_nearest() -> None:
-    with pytest.raises(UnknownNameError, match="climate zone '2C' does not exist; expected one of 2A, 2B$"):
+    with pytest.raises(UnknownNameError, match=r"climate zone '2C' does not exist; expected one of 2A, 2B$"):
         site_from_zone("2C")
     with pytest.raises(UnknownNameError, match="climate zone '9' does not exist; expected one of 0A, 0B, 1A, "):
         site_from_zone("9")
