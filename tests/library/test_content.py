@@ -54,7 +54,7 @@ def fastened_into(layer: Layer, base: str) -> bool:
 
 
 def fastener_rows(wall: Wall) -> Iterator[tuple[str, Fastening, float]]:
-    """Every fastening that reaches into something: its name, the record, and what it passes before it gets there [m]."""
+    """Every fastening that reaches into something: its name, the record, and what it passes on its way [m]."""
     for index, layer in enumerate(wall.layers):
         starts = [(layer.id, layer.fastening, layer.depth)]
         starts += [(part.id, part.fastening, part.offset or 0.0) for part in layer.embedded]
@@ -132,8 +132,8 @@ def test_value_lies_within_its_range_and_wet_cup_is_no_tighter(material: Materia
             assert vapor.wet >= vapor.dry
 
 
-# Conductivity of solid concrete by density, k = 0.5 exp(0.02 d): ACI 122R (from memory); 3.7 at 100 lb/ft3 is printed in
-# the masonry association's note 67A of 1986.
+# Conductivity of solid concrete by density, k = 0.5 exp(0.02 d): ACI 122R (from memory); the masonry association's
+# note 67A of 1986 prints 3.7 at 100 lb/ft3.
 @pytest.mark.parametrize(
     ("id", "density"), [("block-105", 105), ("block-115", 115), ("block-125", 125), ("block-135", 135)]
 )
@@ -147,8 +147,8 @@ def test_block_conductivity_follows_its_density(id: str, density: float) -> None
 # R per inch as the national laboratory's consumer chart and the 2005 handbook print it; tolerance half the last digit.
 @pytest.mark.parametrize(
     ("id", "r_per_inch", "half_digit"),
-    [("xps", 5.0, 0.05), ("eps-type-ii", 4.0, 0.05), ("polyiso-foil-faced", 5.9, 0.05), ("spray-foam-closed-cell", 5.8, 0.05),
-     ("mineral-wool-board", 4.1, 0.05), ("glass-fiber-blown", 4.0, 0.05), ("cellulose-dense", 3.4, 0.05)],
+    [("xps", 5.0, 0.05), ("eps-type-ii", 4.0, 0.05), ("polyiso-foil-faced", 5.9, 0.05), ("mineral-wool-board", 4.1, 0.05),
+     ("spray-foam-closed-cell", 5.8, 0.05), ("glass-fiber-blown", 4.0, 0.05), ("cellulose-dense", 3.4, 0.05)],
 )  # fmt: skip
 def test_insulation_has_the_r_per_inch_of_its_chart(id: str, r_per_inch: float, half_digit: float) -> None:
     conductivity = LIBRARY.materials[id].conductivity
@@ -169,7 +169,7 @@ def test_each_fastener_reaches_as_deep_as_it_must(wall: Wall) -> None:
         )
 
 
-# 1/4 in furred lath + 3/8 in mat + 30 mil membrane + 7/16 in OSB = 1.09 in; 0.91 in of a 2 in nail is left for the stud.
+# 1/4 in furred lath + 3/8 in mat + 30 mil membrane + 7/16 in OSB = 1.09 in; a 2 in nail leaves 0.91 in for the stud.
 def test_the_lath_nail_of_the_framed_wall_is_counted_by_hand() -> None:
     rows = {
         name: (fastening, passed) for name, fastening, passed in fastener_rows(LIBRARY.wall("framed-stucco-drained"))
