@@ -12,9 +12,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from specgen.checks import resistances
+from specgen.errors import NotComputableError
 from specgen.model.assessment import HeatPath, LayerResistance
 from specgen.model.wall import Layer
 from specgen.physics import heat
+
+MOST_PATHS = 1024  # ten layers of members that cross each other; no real wall comes near [-]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,29 +29,30 @@ class Part:
     resistances: tuple[LayerResistance, ...]
 
 
-Block = tuple[Part, ...]  # the choices at one place, shares summing to 1
+Choices = tuple[Part, ...]  # the choices at one place, shares summing to 1
 
 
-def single(resistance: LayerResistance) -> Block:
+def single(resistance: LayerResistance) -> Choices:
+    """A place where heat has no choice, such as a film."""
     return (Part("", 1.0, (resistance,)),)
 
 
-def wall_blocks(layers: Sequence[Layer]) -> list[Block]:
+def wall_places(layers: Sequence[Layer]) -> list[Choices]:
     """The choices of heat, exterior first; neighboring framed layers whose members line up become one place."""
-    blocks: list[Block] = []
+    places: list[Choices] = []
     previous: Layer | None = None
     for layer in layers:
         options = resistances.layer_options(layer)
         parts = tuple(Part(option.name, option.share, (option.resistance,)) for option in options)
-        if previous is not None and _members_line_up(previous, layer) and len(parts) == len(blocks[-1]):
-            blocks[-1] = tuple(
+        if previous is not None and _members_line_up(previous, layer) and len(parts) == len(places[-1]):
+            places[-1] = tuple(
                 replace(before, resistances=before.resistances + part.resistances)
-                for before, part in zip(blocks[-1], parts, strict=True)
+                for before, part in zip(places[-1], parts, strict=True)
             )
         else:
-            blocks.append(parts)
+            places.append(parts)
         previous = layer
-    return blocks
+    return places
 
 
 def _members_line_up(outer: Layer, inner: Layer) -> bool:
@@ -59,9 +63,19 @@ def _members_line_up(outer: Layer, inner: Layer) -> bool:
     return same and a.profile == b.profile
 
 
-def heat_paths(blocks: Sequence[Block]) -> tuple[HeatPath, ...]:
+def heat_paths(places: Sequence[Choices]) -> tuple[HeatPath, ...]:
+    """Every combination of choices as one path from film to film, with its share of the wall area.
+
+    Raises
+    ------
+    NotComputableError
+        If bridged layers cross so often that more than `MOST_PATHS` paths arise.
+    """
+    count = math.prod(len(choices) for choices in places)
+    if count > MOST_PATHS:
+        raise NotComputableError(f"bridged layers cross to {count} heat paths; expected at most {MOST_PATHS}")
     paths = []
-    for choice in itertools.product(*blocks):
+    for choice in itertools.product(*places):
         share = math.prod(part.share for part in choice)
         names = [_place_name(part) for part in choice if part.name]
         parts = tuple(resistance for part in choice for resistance in part.resistances)
@@ -73,24 +87,24 @@ def _place_name(part: Part) -> str:
     return f"{part.name} of {', '.join(dict.fromkeys(resistance.layer for resistance in part.resistances))}"
 
 
-def block_resistance(block: Block) -> float:
+def place_resistance(choices: Choices) -> float:
     """Resistance of one place between isothermal planes, layer by layer."""
-    depth = len(block[0].resistances)
+    depth = len(choices[0].resistances)
     total = 0.0
     for index in range(depth):
-        values = [part.resistances[index].resistance for part in block]
+        values = [part.resistances[index].resistance for part in choices]
         if len(values) == 1:
             total += values[0]
         elif all(value > 0 for value in values):
-            total += heat.bridged_layer([part.share for part in block], values)
+            total += heat.bridged_layer([part.share for part in choices], values)
     return total
 
 
-def transmittance_without(blocks: Sequence[Block], layer_id: str) -> float:
+def transmittance_without(places: Sequence[Choices], layer_id: str) -> float:
     """U of the wall with one layer taken away, members and all. [W/(m²·K)]"""
 
     def drop(part: Part) -> Part:
         return replace(part, resistances=tuple(r for r in part.resistances if r.layer != layer_id))
 
-    paths = heat_paths([tuple(drop(part) for part in block) for block in blocks])
+    paths = heat_paths([tuple(drop(part) for part in choices) for choices in places])
     return heat.parallel_path([path.share for path in paths], [path.total for path in paths])

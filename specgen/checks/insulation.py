@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from specgen import units
 from specgen.checks import makeup, resistances
-from specgen.checks.heat_paths import Block, transmittance_without
+from specgen.checks.heat_paths import Choices, transmittance_without
 from specgen.model.material import Material
 from specgen.model.wall import Layer, Wall
 from specgen.physics import heat
@@ -60,7 +60,9 @@ class Insulation:
         return self.continuous + self.furred_effective
 
 
-def wall_insulation(wall: Wall, counted: Sequence[Layer], blocks: Sequence[Block], transmittance: float) -> Insulation:
+def wall_insulation(
+    wall: Wall, counted: Sequence[Layer], places: Sequence[Choices], transmittance: float
+) -> Insulation:
     """Insulation by where it stands. Between members it counts, in a mass wall, by what it adds to 1/U."""
     mass = makeup.mass_layer(wall)
     first = len(wall.layers) - len(counted)
@@ -72,7 +74,7 @@ def wall_insulation(wall: Wall, counted: Sequence[Layer], blocks: Sequence[Block
             if not makeup.is_insulation(makeup.cavity_fill(layer)):
                 continue
             nominal = nominal_fill(layer)
-            effective = 1 / transmittance - 1 / transmittance_without(blocks, layer.id)
+            effective = 1 / transmittance - 1 / transmittance_without(places, layer.id)
             cavity += nominal
             furred += effective
         elif makeup.is_insulation(layer.material) and layer.unit is None:

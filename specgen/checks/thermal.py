@@ -8,7 +8,7 @@ Left out: fasteners, ties, slab edges, thermal bridges at openings, moisture and
 from __future__ import annotations
 
 from specgen.checks import makeup, resistances
-from specgen.checks.heat_paths import block_resistance, heat_paths, single, wall_blocks
+from specgen.checks.heat_paths import place_resistance, heat_paths, single, wall_places
 from specgen.checks.insulation import wall_heat_capacity, wall_insulation
 from specgen.checks.thermal_findings import thermal_findings
 from specgen.checks.thermal_record import method_words, record_figures, record_notes
@@ -39,12 +39,12 @@ def thermal_result(wall: Wall) -> ThermalResult:
     else:
         outer = resistances.film("us-interior", "exterior film", "sheltered air in the open gap, as an interior film")
     inner = resistances.film("us-interior", "interior film")
-    blocks = [single(outer), *wall_blocks(counted), single(inner)]
-    paths = heat_paths(blocks)
+    places = [single(outer), *wall_places(counted), single(inner)]
+    paths = heat_paths(places)
     transmittance = heat.parallel_path([path.share for path in paths], [path.total for path in paths])
-    bridged = any(len(block) > 1 for block in blocks)
-    isothermal = 1 / heat.series([block_resistance(block) for block in blocks]) if bridged else None
-    insulation = wall_insulation(wall, counted, blocks, transmittance)
+    bridged = any(len(choices) > 1 for choices in places)
+    isothermal = 1 / heat.series([place_resistance(choices) for choices in places]) if bridged else None
+    insulation = wall_insulation(wall, counted, places, transmittance)
     capacity, without_data = wall_heat_capacity(wall)
     notes = record_notes(wall, gap, counted, without_data)
     return ThermalResult(
@@ -55,7 +55,7 @@ def thermal_result(wall: Wall) -> ThermalResult:
         heat_capacity_si=capacity,
         paths=paths,
         figures=record_figures(wall, paths, transmittance, isothermal, insulation, capacity),
-        method=method_words(wall, blocks),
+        method=method_words(wall, places),
         u_low_si=isothermal,
         mass_insulation_si=insulation.as_mass,
         notes=notes,

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from specgen import units
 from specgen.checks import makeup, resistances
-from specgen.checks.heat_paths import Block
+from specgen.checks.heat_paths import Choices
 from specgen.checks.insulation import Insulation, nominal_fill, solids
 from specgen.model.assessment import Figure, HeatPath
 from specgen.model.wall import Layer, Wall
@@ -17,14 +17,15 @@ U_UNIT = "Btu/(h·ft²·°F)"
 HC_UNIT = "Btu/(ft²·°F)"
 
 
-def method_words(wall: Wall, blocks: Sequence[Block]) -> str:
+def method_words(wall: Wall, places: Sequence[Choices]) -> str:
+    """The methods used, as the record names them."""
     framed = any(layer.framing is not None and not layer.framing.material.metal for layer in wall.layers)
     hollow = any(layer.unit is not None and layer.unit.hollow for layer in wall.layers)
     steel = any(
         makeup.is_metal_framed(layer) and makeup.is_insulation(makeup.cavity_fill(layer)) for layer in wall.layers
     )
     words = []
-    if framed or any(len(block) > 1 for block in blocks):
+    if framed or any(len(choices) > 1 for choices in places):
         words.append("parallel path")
     if hollow:
         words.append("isothermal planes for hollow block")
@@ -34,6 +35,7 @@ def method_words(wall: Wall, blocks: Sequence[Block]) -> str:
 
 
 def record_notes(wall: Wall, gap: int | None, counted: Sequence[Layer], without_data: Sequence[str]) -> tuple[str, ...]:
+    """What was left out, ignored or assumed, one sentence each."""
     notes = []
     if gap is not None:
         outside = ", ".join(layer.id for layer in wall.layers[: gap + 1])

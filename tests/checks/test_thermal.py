@@ -349,3 +349,12 @@ def test_brick_veneer_does_not_make_a_mass_wall() -> None:
     family = family_of(wall, result)
     assert family.name == "wood-frame"
     assert "veneer brick not counted" in family.basis
+
+
+def test_layers_that_cross_without_end_are_refused() -> None:
+    layers = [
+        make_layer(f"strips-{i}", None, "3/4 in", framing=framing(spacing=f"{10 + i} in", fraction=0.1))
+        for i in range(40)
+    ]
+    with pytest.raises(NotComputableError, match=r"expected at most 1024"):
+        thermal_result(make_wall(layers))
