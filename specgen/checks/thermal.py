@@ -8,7 +8,7 @@ Left out: fasteners, ties, slab edges, thermal bridges at openings, moisture and
 from __future__ import annotations
 
 from specgen.checks import makeup, resistances
-from specgen.checks.heat_paths import place_resistance, heat_paths, single, wall_places
+from specgen.checks.heat_paths import heat_paths, place_resistance, single, wall_places
 from specgen.checks.insulation import wall_heat_capacity, wall_insulation
 from specgen.checks.thermal_findings import thermal_findings
 from specgen.checks.thermal_record import method_words, record_figures, record_notes

@@ -1,4 +1,4 @@
-"""What the heat calculation has to say about a wall, T01 to T06: wall and result in, findings out."""
+"""What the heat calculation has to say about a wall, T01 to T07: wall and result in, findings out."""
 
 from __future__ import annotations
 
@@ -13,11 +13,12 @@ from specgen.model.material import Material
 from specgen.model.site import Site
 from specgen.model.wall import Layer, Wall
 
+FRACTION_DIGIT = 0.01  # a framing fraction is stated to two digits [-]
 COLD_ZONE = 5  # from here on polyiso outside is told apart; practice, not code [-]
 
 
 def thermal_findings(wall: Wall, thermal: ThermalResult, site: Site | None = None) -> tuple[Finding, ...]:
-    """What the heat calculation has to say about a wall: T01 to T06.
+    """What the heat calculation has to say about a wall: T01 to T07.
 
     Parameters
     ----------
@@ -34,6 +35,7 @@ def thermal_findings(wall: Wall, thermal: ThermalResult, site: Site | None = Non
         findings += _missing_r(layer)
         findings += _metal_throughwall_insulation(layer, thermal)
         findings += _filled_cores(layer, thermal)
+        findings += _too_little_framing(layer)
         findings += _foil_without_credit(layer, wall)
         if site is not None and site.zone >= COLD_ZONE:
             findings += _cold_polyiso(layer, site, wall)
@@ -120,6 +122,22 @@ def _foil_without_credit(layer: Layer, wall: Wall) -> list[Finding]:
         return []
     message = f"the foil facing toward {gaps[0].id} adds no R: the air space counts as one between ordinary surfaces"
     return [finding("T04", Severity.NOTE, message, layer)]
+
+
+def _too_little_framing(layer: Layer) -> list[Finding]:
+    """T07: the members alone take width over spacing of the wall; plates and headers only add to that."""
+    framing = layer.framing
+    if framing is None or framing.material.metal:
+        return []
+    least = framing.width / framing.spacing
+    if framing.fraction >= least - FRACTION_DIGIT / 2:
+        return []
+    spaced = f"{units.format_inches(framing.width)} in members {units.format_inches(framing.spacing)} in on center"
+    message = (
+        f"the framing fraction {framing.fraction:.3g} is less than {spaced} take alone, {least:.3f}; "
+        "plates, corners and headers come on top, so U is really higher"
+    )
+    return [finding("T07", Severity.WARNING, message, layer)]
 
 
 def _filled_cores(layer: Layer, thermal: ThermalResult) -> list[Finding]:

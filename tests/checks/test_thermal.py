@@ -358,3 +358,13 @@ def test_layers_that_cross_without_end_are_refused() -> None:
     ]
     with pytest.raises(NotComputableError, match=r"expected at most 1024"):
         thermal_result(make_wall(layers))
+
+
+def test_framing_fraction_below_the_studs_alone_is_a_finding() -> None:
+    def wall(fraction: float, spacing: str) -> Wall:
+        return make_wall([studs("3-1/2 in", BATT_R13, fraction=fraction, spacing=spacing)])
+
+    assert codes(wall(0.05, "16 in")) == ["T07"]
+    assert codes(wall(0.09, "16 in")) == []  # 0.094 stated to two digits
+    assert codes(wall(0.25, "16 in")) == []
+    assert codes(wall(0.06, "24 in")) == []
