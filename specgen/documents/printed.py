@@ -12,6 +12,7 @@ from typing import Any
 from specgen import units
 from specgen.drawing.callouts import layer_name
 from specgen.model.assessment import CodePath
+from specgen.model.project import Project
 from specgen.model.wall import Fastening
 
 FILM = units.INCH / 16  # below this a thickness is a film and prints in mils [m]
@@ -291,6 +292,12 @@ def uptake(coefficient: float) -> str:
         [kg/(m²·s^½)]
     """
     return f"{coefficient * 3600**0.5:.2g} kg/(m²·√h)"
+
+
+def project_name(project: Project) -> str:
+    """Name of a project as running lines print it, with `(invented)` where it is, once."""
+    marked = project.invented and "(invented)" not in project.name
+    return f"{project.name} (invented)" if marked else project.name
 
 
 def listed(items: Iterable[object]) -> str:

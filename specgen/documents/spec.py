@@ -15,7 +15,7 @@ import yaml
 from markupsafe import Markup
 
 from specgen.documents.markup import Marked, MarkupError, parse_markup
-from specgen.documents.printed import lowered
+from specgen.documents.printed import lowered, project_name
 from specgen.documents.spec_rows import (
     coat_context,
     control_rows,
@@ -83,10 +83,9 @@ def spec_document(
     marked = section.blocks()
     number, title = section.number, section.title
     heading = Heading(title, 0, f"SECTION {number}" + (f" – WALL TYPE {tag}" if tag else ""))
-    project_name = f"{project.name}{' (invented)' if project.invented else ''}" if project else wall.title
     flow = Flow(
         (heading, *marked.blocks),
-        header_left=project_name,
+        header_left=project_name(project) if project else wall.title,
         header_right=f"Section {number}  {section.subject_title}",
         footer_left=_footer(wall, tag, draft, marked.open_choices),
         footer_right=f"{number}{f' {tag}' if tag else ''} – {{page}}",
@@ -197,6 +196,7 @@ class _Section:
             "accepted": [finding for finding in assessment.findings if finding.explained],
             "uses": uses,
             "flange_layer": layer_name(wall.layer(wall.openings.flange_plane)) if wall.openings else "",
+            "drains": _drains(wall),
             "is_mass": wall.construction != "framed",
             "has_stucco": bool(ids & {"stucco-on-lath", "direct-stucco"}),
             "has_vapor_retarder": "vapor-retarder" in ids,
@@ -252,6 +252,18 @@ def _touches(name: str, wall: Wall) -> bool:
     if name == "termites":
         return wall.base is not None and wall.base.foam_clearance is not None
     return True
+
+
+def _drains(wall: Wall) -> list[str]:
+    """Where water leaves this wall, so that no one seals it."""
+    drains = ["head drips"]
+    if wall.base is not None and wall.base.termination == "weep-screed":
+        drains.append("the weep screed")
+    if any(layer.cavity is not None and layer.cavity.open for layer in wall.layers):
+        drains.append("the open edge of the drained space")
+    if any(layer.material is not None and layer.material.kind == "brick" for layer in wall.layers):
+        drains.append("weeps")
+    return drains
 
 
 def _uses(wall: Wall, project: Project | None) -> list[dict[str, str]]:

@@ -28,6 +28,8 @@ TOP, BOTTOM = 25.4, 258.0  # text stands between
 
 PARAGRAPH_GAP, ARTICLE_GAP, PART_GAP = 0.8, 3.0, 6.3
 RULE, HEAD_RULE, HAIRLINE = 0.25, 0.35, 0.13
+WHOLE_LIST = 5  # items of a list that is never parted
+WHOLE_TABLE = 48.0  # height of a table that is never parted [mm]
 CELL_GAP = 3.0  # least white between two columns of a table
 MARK_ROLE = "bookmark"  # a group of this role, with its level behind a dash, becomes an entry of the outline
 
@@ -128,6 +130,12 @@ def _keeps(blocks: Sequence[Heading | Paragraph | Table], index: int) -> bool:
         return False
     if isinstance(block, Paragraph) and (block.keep_with_next or _text_of(block.runs).rstrip().endswith(":")):
         return True
+    if isinstance(following, Table):
+        return True
+    if isinstance(block, Paragraph) and following.level > block.level > 0:
+        return True
+    if _in_short_list(blocks, index):
+        return True
     start = index
     while start > 0 and not isinstance(blocks[start], Heading):
         start -= 1
@@ -139,6 +147,19 @@ def _keeps(blocks: Sequence[Heading | Paragraph | Table], index: int) -> bool:
         return False
     # All of a short article; else two after a heading, and two at the end.
     return count <= 3 or index - start == 1 or index == end - 2
+
+
+def _in_short_list(blocks: Sequence[Heading | Paragraph | Table], index: int) -> bool:
+    """Whether the block and the next are items of one list below an item, short enough to stay whole."""
+    below = [isinstance(block, Paragraph) and block.level >= 2 for block in blocks]
+    if not (below[index] and below[index + 1]):
+        return False
+    start, end = index, index + 1
+    while start > 0 and below[start - 1]:
+        start -= 1
+    while end + 1 < len(blocks) and below[end + 1]:
+        end += 1
+    return end - start < WHOLE_LIST
 
 
 def _heading(heading: Heading, first: bool) -> Iterable[_Block]:
@@ -193,11 +214,10 @@ def _table(table: Table, keep: bool) -> Iterable[_Block]:
     head = replace(head, gap=PARAGRAPH_GAP + 0.6, keep=True)
     yield head
     repeated = replace(head, gap=0.0)
-    rows = len(table.rows)
-    whole = rows <= 6
-    for index, row in enumerate(table.rows):
-        block = _row(row, edges, align, NOTE, "black", HAIRLINE, "gray")
-        last = index == rows - 1
+    blocks = [_row(row, edges, align, NOTE, "black", HAIRLINE, "gray") for row in table.rows]
+    whole = sum(block.height for block in blocks) <= WHOLE_TABLE
+    for index, block in enumerate(blocks):
+        last = index == len(blocks) - 1
         yield replace(block, keep=(whole or index == 0) if not last else keep, head=repeated)
 
 
