@@ -43,8 +43,9 @@ def check_outboard_air_control(case: Case) -> Iterator[Finding]:
 
 def _air_open(reading: Reading) -> int | None:
     """The outermost air-open insulation in the structure or inside of it."""
-    for i in range(reading.structure, len(reading.layers)):
-        body = reading.layers[i].fill or reading.layers[i].material
+    for i in range(reading.body.start, len(reading.layers)):
+        layer = reading.layers[i]
+        body = layer.material or layer.fill  # what fills the cores of block is enclosed by it
         if body and body.air_open and body.kind in INSULATION:
             return i
     return None
@@ -85,7 +86,7 @@ def check_untested(case: Case) -> Iterator[Finding]:
 def check_loop(case: Case) -> Iterator[Finding]:
     """P24: no connected air space between masonry and the insulation inside of it."""
     reading = case.reading
-    for i in range(reading.structure + 1, reading.insulation_inside[0]):
+    for i in range(reading.body.stop, reading.insulation_inside[0]):
         layer = reading.layers[i]
         empty = layer.cavity is not None or (layer.framing is not None and layer.fill is None and not layer.material)
         if empty:
@@ -100,7 +101,7 @@ def check_loop(case: Case) -> Iterator[Finding]:
 def check_cold_inside(case: Case) -> Iterator[Finding]:
     """P25: in zones 5 to 8 air-open cavity insulation has an airtight layer on its inner side."""
     reading = case.reading
-    fill = reading.layers[reading.structure].fill
+    fill = reading.layers[reading.body.stop - 1].fill
     if (
         fill
         and fill.kind in FIBROUS
@@ -108,10 +109,10 @@ def check_cold_inside(case: Case) -> Iterator[Finding]:
         and not reading.insulation_outside
     ):
         message = (
-            f"{name_of(reading.layers[reading.structure])} has no air control inside of it in zone "
+            f"{name_of(reading.layers[reading.body.stop - 1])} has no air control inside of it in zone "
             f"{case.site.zone_label} and no insulation outside; make the interior board or membrane airtight."
         )
-        yield case.finding("P25", WARNING, message, reading.structure)
+        yield case.finding("P25", WARNING, message, reading.body.stop - 1)
 
 
 RULES = (

@@ -48,7 +48,7 @@ def drying_of(reading: Reading, index: int) -> Drying:
 
 def drying_of_wall(reading: Reading) -> tuple[Drying, ...]:
     """Drying of each wettable layer from the sheathing to the structure; the masonry itself in a mass wall."""
-    indices = [i for i in reading.wettable_layers if i <= reading.structure]
+    indices = [i for i in reading.wettable_layers if i < reading.body.stop]
     if not indices or not reading.framed:
         indices = sorted({*indices, reading.structure})
     return tuple(drying_of(reading, i) for i in indices)
@@ -105,7 +105,7 @@ def _stores_rain(case: Case) -> bool:
 def _open_barrier(case: Case) -> VaporPlane | None:
     """The tightest water-control layer behind a reservoir cladding, if no drained space stands before it."""
     reading = case.reading
-    behind = range(reading.reservoir[-1] + 1, reading.structure)
+    behind = range(reading.reservoir[-1] + 1, reading.body.start)
     barriers = reading.water_layers(behind)
     if not barriers or any(drained_gap(reading.layers[i]) for i in range(behind.start, barriers[-1])):
         return None
@@ -114,7 +114,7 @@ def _open_barrier(case: Case) -> VaporPlane | None:
 
 
 def _interior(case: Case) -> float:
-    return case.reading.permeance_to_interior(case.reading.structure)
+    return case.reading.permeance_to_interior(case.reading.body.stop - 1)
 
 
 def check_inward_drive(case: Case) -> Iterator[Finding]:

@@ -45,6 +45,8 @@ def check_thermal_barrier(case: Case) -> Iterator[Finding]:
     """P41: foam plastic is separated from the room by a thermal barrier."""
     reading = case.reading
     for foam in reading.foam_anywhere():
+        if reading.layers[foam].unit:
+            continue  # in the cores: masonry on each side of it
         if not any(_thermal_barrier(reading.layers[i]) for i in range(foam + 1, len(reading.layers))):
             message = (
                 f"{name_of(reading.layers[foam])} is foam plastic without a thermal barrier toward the room; cover it "
@@ -69,13 +71,14 @@ def check_wind(case: Case) -> Iterator[Finding]:
     reading, hazards = case.reading, case.site.hazards
     outer = reading.insulation_outside[0]
     wind, debris = hazards.design_wind.value, hazards.wind_borne_debris.value
-    if wind is None or debris is None:
+    windy = wind is None or float(wind) >= HIGH_WIND - 0.1
+    if windy and debris is not False and (wind is None or debris is None):
         message = (
             "design wind speed or wind-borne debris not known: enter both; cladding over exterior insulation is the "
             "weak part of this wall in a hurricane."
         )
         yield case.finding("P30", NOTE, message, outer)
-    elif debris is True and float(wind) >= HIGH_WIND - 0.1:
+    elif windy and debris is True and wind is not None:
         message = (
             f"cladding hangs over {inches(reading.layers[outer].depth)} of {name_of(reading.layers[outer])} at "
             f"{float(wind) / units.MPH:.0f} mph with wind-borne debris; masonry with its face outside takes impact "
@@ -123,12 +126,16 @@ def _exterior_insulated_masonry(case: Case) -> bool:
     return not case.reading.framed and bool(case.reading.insulation_outside)
 
 
+def _foam_inside(case: Case) -> bool:
+    return any(i >= case.reading.body.start for i in case.reading.foam_anywhere())
+
+
 def _very_heavy(case: Case) -> bool:
     return bool(case.reading.foam_outside) and case.site.hazards.termite.value in ("very-heavy", "moderate-to-heavy")
 
 
 RULES = (
-    Rule("P41", check_thermal_barrier, lambda case: any(True for _ in case.reading.foam_anywhere())),
+    Rule("P41", check_thermal_barrier, lambda case: any(True for _ in case.reading.foam_anywhere()), _foam_inside),
     Rule("P40", check_termites, lambda case: bool(case.reading.foam_outside), _very_heavy),
     Rule("P30", check_wind, _exterior_insulated_masonry),
     Rule("P51", check_cladding_fastening, lambda case: bool(case.reading.insulation_outside)),

@@ -162,14 +162,37 @@ class Reading:
         return found
 
     @cached_property
+    def body(self) -> range:
+        """The structure with all layers that its members run through: foam and batt in one cavity are two layers."""
+        first = last = self.structure
+        while first > 0 and self._one_member(first - 1, self.structure):
+            first -= 1
+        while last + 1 < len(self.layers) and self._one_member(last + 1, self.structure):
+            last += 1
+        return range(first, last + 1)
+
+    def _one_member(self, index: int, structure: int) -> bool:
+        a, b = self.layers[index].framing, self.layers[structure].framing
+        if a is None or b is None:
+            return False
+        same = (a.material.id, a.width, a.spacing, a.fraction, a.orientation)
+        return same == (b.material.id, b.width, b.spacing, b.fraction, b.orientation)
+
+    @cached_property
     def outboard(self) -> range:
         """Layers outside of the structure."""
-        return range(self.structure)
+        return range(self.body.start)
 
     @cached_property
     def inboard(self) -> range:
         """Layers inside of the structure."""
-        return range(self.structure + 1, len(self.layers))
+        return range(self.body.stop, len(self.layers))
+
+    @cached_property
+    def air_open_fill(self) -> int | None:
+        """The outermost layer of a framed wall's cavity whose insulation is open to air."""
+        fills = ((i, self.layers[i].fill) for i in self.body if self.framed)
+        return next((i for i, fill in fills if fill and fill.air_open), None)
 
     def of_kind(self, indices: range, *kinds: str) -> list[int]:
         return [i for i in indices if kind_of(self.layers[i]) in kinds]
@@ -240,7 +263,7 @@ class Reading:
     @cached_property
     def interior_planes(self) -> tuple[VaporPlane, ...]:
         """Inside of the cavity or the masonry; the facing of a batt in the cavity counts."""
-        return tuple(p for p in self.planes if p.index > self.structure or (p.index == self.structure and p.facing))
+        return tuple(p for p in self.planes if p.index >= self.body.stop or (p.index in self.body and p.facing))
 
     @cached_property
     def interior_retarder(self) -> VaporPlane | None:

@@ -49,7 +49,7 @@ def exterior_share(reading: Reading, thermal: ThermalResult) -> float:
         0 to 1. [-]
     """
     path = max(thermal.paths, key=lambda p: p.total)
-    inside = {reading.layers[i].id for i in range(reading.structure, len(reading.layers))}
+    inside = {reading.layers[i].id for i in range(reading.body.start, len(reading.layers))}
     seen_cavity = False
     outside = 0.0
     for part in path.resistances:  # exterior first, so films fall to their own side

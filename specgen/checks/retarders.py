@@ -131,9 +131,7 @@ def _cold_code(case: Case) -> bool:
 
 
 def _air_open_cavity(case: Case) -> bool:
-    reading = case.reading
-    fill = reading.layers[reading.structure].fill if reading.framed else None
-    return bool(fill and fill.air_open)
+    return case.reading.air_open_fill is not None
 
 
 def _class_three_zone(case: Case) -> bool:
@@ -152,12 +150,12 @@ def _class_three_row(case: Case) -> tuple[dict[str, Any], Severity, str, str]:
 
 def _needed(case: Case, row: dict[str, Any]) -> tuple[float, str]:
     """Exterior R that a row asks of this stud depth. Deeper than 2x6 the 2x6 share is kept: derived, not code."""
-    depth = case.reading.layers[case.reading.structure].depth
+    depth = sum(case.reading.layers[i].depth for i in case.reading.body)
     if depth <= SHALLOW_STUD + 1e-6:
         return float(row["r_2x4"]), "2x4 column"
     if depth <= DEEP_STUD + 1e-6:
         return float(row["r_2x6"]), "2x6 column"
-    cavity = case.resistance(case.reading.structure) / units.R_IP
+    cavity = sum(case.resistance(i) for i in case.reading.body) / units.R_IP
     needed = max(float(row["r_2x6"]), float(row["r_2x6"]) * cavity / R_OF_2X6)
     return needed, f"derived from the 2x6 column for studs {inches(depth)} deep"
 
@@ -171,7 +169,7 @@ def _vented(reading: Reading, sheathings: list[str]) -> bool:
             gaps.append(reading.veneer + 1)
     if not gaps:
         return False
-    sheathing = [kind_of(reading.layers[i]) for i in range(max(gaps) + 1, reading.structure)]
+    sheathing = [kind_of(reading.layers[i]) for i in range(max(gaps) + 1, reading.body.start)]
     return any(kind in sheathings for kind in sheathing)
 
 
@@ -226,7 +224,7 @@ def check_fibrous_inside(case: Case) -> Iterator[Finding]:
     if not all(m and m.air_open for m in materials):
         return
     first = reading.insulation_inside[0]
-    between = range(reading.structure + 1, first)
+    between = range(reading.body.stop, first)
     if any(kind_of(reading.layers[i]) in ("coating", "membrane", "mortar", "stucco") for i in between):
         return
     message = (

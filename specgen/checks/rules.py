@@ -70,10 +70,16 @@ class Case:
         """Nominal R of continuous insulation outside of the cavity, as the code counts it. [h·ft²·°F/Btu]"""
         layers = self.reading.layers
         # insulation between members is bridged, so it is not continuous
-        outside = (
+        counted = [
             i for i in self.reading.outboard if kind_of(layers[i]) in CONTINUOUS_INSULATION and not layers[i].framing
-        )
-        return sum(self.resistance(i) for i in outside) / units.R_IP
+        ]
+        # spray foam in the cavity, outside of air-open fill, counts as if it were sheathing: IRC R702.7 (from memory)
+        counted += [i for i in range(self.reading.body.start, self.reading.air_open_fill or 0) if self._sprayed(i)]
+        return sum(self.resistance(i) for i in counted) / units.R_IP
+
+    def _sprayed(self, index: int) -> bool:
+        fill = self.reading.layers[index].fill
+        return bool(fill and fill.kind == "spray-foam" and not fill.air_open)
 
 
 Check = Callable[[Case], Iterable[Finding]]

@@ -200,7 +200,7 @@ def check_inside_control(case: Case) -> Iterator[Finding]:
 def check_bond_break(case: Case) -> Iterator[Finding]:
     """P06: nothing that cement does not bond to lies between direct-applied stucco and the masonry."""
     reading = case.reading
-    for i in range(reading.stucco[-1] + 1, reading.structure):
+    for i in range(reading.stucco[-1] + 1, reading.body.start):
         material = reading.layers[i].material
         if material and material.bond_break:
             message = f"{name_of(reading.layers[i])} lies between direct-applied stucco and the masonry; leave it out."
@@ -264,7 +264,7 @@ def check_lath_fastening(case: Case) -> Iterator[Finding]:
             yield case.finding("P50", WARNING, message, index)
     if fastening.length is None or fastening.into not in (None, "studs"):
         return
-    crossed = offset + sum(reading.layers[i].depth for i in range(index + 1, reading.structure))
+    crossed = offset + sum(reading.layers[i].depth for i in range(index + 1, reading.body.start))
     needed = crossed + (fastening.penetration or LATH_PENETRATION)
     if fastening.length < needed - HAIR:
         message = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 import ruined_walls as ruin
-from builders import POLYETHYLENE, SIDING, framing, make_layer, make_wall, studs
+from builders import BATT_R13, POLYETHYLENE, SIDING, framing, make_layer, make_wall, studs
 from ruined_walls import after, change, layer, place, replace
 
 from specgen.checks.assess import assess
@@ -146,3 +146,23 @@ def test_six_never_lines_at_most_none_twice(zone: str) -> None:
         lines = never_lines(wall, place(zone))
         assert 1 <= len(lines) <= 6 and len({line.text for line in lines}) == len(lines)
         assert lines == never_lines(wall, place(zone))
+
+
+# --- spray foam and batt in one cavity -------------------------------------------------------------------------------
+
+
+def test_spray_foam_outside_of_batt_in_one_cavity_counts_as_exterior_r() -> None:
+    spray = ruin.make_material(
+        "test-spray-foam", "spray-foam", foam_plastic="true", conductivity="0.16 Btu*in/(h*ft2*F)",
+        permeability="1.6 perm-in",
+    )  # fmt: skip
+    batt_only = replace(ruin.siding_wall(), "furring")
+    flash = replace(
+        batt_only, "studs",
+        make_layer("foam-part", None, "2 in", fill=spray, framing=framing()),
+        make_layer("batt-part", None, "3-1/2 in", fill=BATT_R13, framing=framing()),
+    )  # fmt: skip
+    cold = place("5A")
+    assert "M05" in {f.code for f in assess(batt_only, cold).findings}
+    found = {f.code for f in assess(flash, cold).findings}
+    assert "M05" not in found and "P40" not in found  # in the cavity; foam there is not outside foam

@@ -58,7 +58,7 @@ def test_exterior_share_is_near_the_nominal_share(zone: str, size: str) -> None:
     column = list(STUDS).index(size)
     wall = foamed(size, CLASS_III[zone][column])
     share = exterior_share(Reading(wall), thermal_result(wall))
-    # nominal insulation only against films, siding, sheathing and board too: six hundredths, the most where the foam is thin
+    # theirs is insulation only, ours counts films, siding, sheathing and board: six hundredths where foam is thin
     assert share == pytest.approx(SHARES[zone][column], abs=0.06)
 
 
