@@ -49,8 +49,8 @@ def check_fragment(fragment: Entry, report: Report) -> None:
     check_id(fragment, report)
     held = [name for name in CONTENTS if name in fragment.data]
     if len(held) != 1:
-        given = " and ".join(held) if held else "none of them"
-        message = f"a fragment holds one of {', '.join(CONTENTS)}; found {given}"
+        given = " and ".join(held) if held else "nothing"
+        message = f"the fragment holds {given}; expected one of {', '.join(CONTENTS)}"
         report.add(fragment, Code.FRAGMENT_CONTENTS, message, *held[1:2], key=True)
     for name in held:
         if fragment.get(name) == []:

@@ -72,14 +72,14 @@ def read_file(path: Path) -> Source:
     file = printed_path(path)
     try:
         if not path.exists():
-            return _unread(path, Code.CANNOT_OPEN, "there is no such file")
+            return _unread(path, Code.CANNOT_OPEN, "there is no such file; expected an existing YAML file")
         if not path.is_file():
             return _unread(path, Code.CANNOT_OPEN, "this is not a file; expected a YAML file")
         with path.open("rb") as stream:
             raw = stream.read(MAX_BYTES + 1)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "the path cannot be used"
-        return _unread(path, Code.CANNOT_OPEN, f"the file cannot be opened: {reason.lower()}")
+        return _unread(path, Code.CANNOT_OPEN, f"cannot be opened ({reason.lower()}); expected a file to read")
     return read_text(raw, file, path)
 
 

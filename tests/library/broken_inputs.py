@@ -927,14 +927,14 @@ BROKEN = [
         INTERIOR,
         [("layers:", "cautions:\n  - {word: Dust, do: Wear a mask., detail: Silica.}\nlayers:")],
         [
-            "fragments/interior.yaml:5:1: L047 a fragment holds one of layers, installation, cautions; found layers and cautions"
+            "fragments/interior.yaml:5:1: L047 the fragment holds layers and cautions; expected one of layers, installation, cautions"
         ],
     ),
     Broken(
         "fragment with none",
         CLOSING,
         [("installation:\n  - {trade: drywall, do: Hang and tape the board., layers: [board]}\n", "")],
-        ["fragments/closing.yaml:2:1: L047 a fragment holds one of layers, installation, cautions; found none of them"],
+        ["fragments/closing.yaml:2:1: L047 the fragment holds nothing; expected one of layers, installation, cautions"],
     ),
     Broken(
         "wrong value in a fragment",

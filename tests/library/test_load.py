@@ -200,7 +200,7 @@ def test_files_that_would_be_passed_over_or_taken_for_another(office: Path) -> N
 
 
 def test_a_wall_that_is_not_there(office: Path) -> None:
-    with says("framed/none.yaml:1:1: L001 there is no such file"):
+    with says("framed/none.yaml:1:1: L001 there is no such file; expected an existing YAML file"):
         load_wall_file(Path("framed/none.yaml"), open_library(Path(".")))
 
 

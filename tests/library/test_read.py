@@ -164,9 +164,9 @@ def test_paths_that_are_no_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
     monkeypatch.chdir(tmp_path)
     said = [str(read_file(Path(name)).problems[0]) for name in ("none.yaml", ".", "a\0b")]
     assert said == [
-        "none.yaml:1:1: L001 there is no such file",
+        "none.yaml:1:1: L001 there is no such file; expected an existing YAML file",
         ".:1:1: L001 this is not a file; expected a YAML file",
-        "a\0b:1:1: L001 there is no such file",
+        "a\0b:1:1: L001 there is no such file; expected an existing YAML file",
     ]
 
 
