@@ -36,7 +36,7 @@ def wall_heat_capacity(wall: Wall, without: Iterable[str] = ()) -> tuple[float, 
     for layer in wall.layers:
         if layer.id in skipped:
             continue
-        if layer.unit is not None and layer.unit.hollow and resistances.web_geometry(layer, layer.unit) is None:
+        if layer.unit is not None and makeup.is_hollow(layer) and resistances.web_geometry(layer, layer.unit) is None:
             missing.append(layer.id)  # how much of it is solid is not known
         for material, thickness in solids(layer):
             if material.density is not None and material.specific_heat is not None:
@@ -109,7 +109,7 @@ def solids(layer: Layer) -> list[tuple[Material, float]]:
         return [(material, thickness) for material, thickness in solids if thickness > 0]
     if layer.material is None or layer.depth == 0 or layer.material.drainable:
         return []
-    if layer.unit is None or not layer.unit.hollow:
+    if layer.unit is None or not makeup.is_hollow(layer):
         return [(layer.material, layer.depth)]
     geometry = resistances.web_geometry(layer, layer.unit)
     if geometry is None:

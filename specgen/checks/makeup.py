@@ -30,6 +30,14 @@ def cavity_fill(layer: Layer) -> Material | None:
     return (layer.fill or layer.material) if layer.framing else None
 
 
+def is_hollow(layer: Layer) -> bool:
+    """True for masonry whose cores matter; brick is solid unless its webs are given (its small holes count as none)."""
+    unit = layer.unit
+    if unit is None or not unit.hollow:
+        return False
+    return unit.face_shell is not None or layer.material is None or layer.material.kind != "brick"
+
+
 def is_open_both_ends(layer: Layer) -> bool:
     """True for a gap that outdoor air runs through: open at bottom and top, or ventilated without saying where."""
     cavity = layer.cavity

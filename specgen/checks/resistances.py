@@ -47,7 +47,7 @@ def layer_options(layer: Layer) -> tuple[Option, ...]:
     """
     if layer.framing is not None:
         return _framed(layer)
-    if layer.unit is not None and layer.unit.hollow:
+    if layer.unit is not None and makeup.is_hollow(layer):
         return _hollow(layer, layer.unit)
     if layer.material is None:
         return (Option("", 1.0, _open_gap(layer)),)
@@ -238,11 +238,19 @@ def web_geometry(layer: Layer, unit: Unit) -> tuple[float, float, float] | None:
 
 
 def grouted_share(unit: Unit) -> float:
-    """Share of the wall area whose cells are grouted, 0 to 1. [-]"""
+    """Share of the wall area whose cells are grouted, 0 to 1. [-]
+
+    Raises
+    ------
+    NotComputableError
+        If grout is named without saying where it is.
+    """
     if unit.grout is None:
         return 0.0
     if unit.grout.solid:
         return 1.0
+    if unit.grout.vertical_spacing is None and unit.grout.horizontal_spacing is None:
+        raise NotComputableError("grout is neither solid nor at a vertical or horizontal spacing; expected one of them")
     cell = (unit.length + unit.joint) / max(1, (unit.webs or 3) - 1)
     course = unit.height + unit.joint
     return heat.grouted_share(unit.grout.vertical_spacing, unit.grout.horizontal_spacing, cell, course)
@@ -269,6 +277,11 @@ def _cavity_resistance(layer: Layer) -> LayerResistance:
         return _open_gap(layer)
     if clear is None:
         return material_resistance(layer, fill, layer.thickness)
+    if clear >= layer.depth:
+        raise NotComputableError(
+            f"layer {layer.id!r}: the clear depth leaves no room for {fill.id}; expected less than "
+            f"{units.format_inches(layer.depth)} in"
+        )
     body = material_resistance(layer, fill, layer.depth - clear)
     space = air_space(layer, clear)
     total = body.resistance + space.resistance

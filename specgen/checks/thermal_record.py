@@ -20,7 +20,7 @@ HC_UNIT = "Btu/(ft²·°F)"
 def method_words(wall: Wall, places: Sequence[Choices]) -> str:
     """The methods used, as the record names them."""
     framed = any(layer.framing is not None and not layer.framing.material.metal for layer in wall.layers)
-    hollow = any(layer.unit is not None and layer.unit.hollow for layer in wall.layers)
+    hollow = any(makeup.is_hollow(layer) for layer in wall.layers)
     steel = any(
         makeup.is_metal_framed(layer) and makeup.is_insulation(makeup.cavity_fill(layer)) for layer in wall.layers
     )

@@ -80,7 +80,9 @@ def site_from_county(county: str, edition: str = "2021", irc_edition: str = "202
     zone = entry.older_zone if older else entry.newer_zone
     if not zone:
         raise NotComputableError(f"{_printed(entry)} has no zone in the county list; give the zone instead")
-    humid = "" if older else "; warm-humid flag from the 2010 list, not checked for the newer map"
+    notes = "" if older else "; warm-humid flag from the 2010 list, not checked for the newer map"
+    if edition == "2024":
+        notes += "; taken to hold for the 2024 code, from memory"
     return Site(
         id=re.sub(r"[^a-z0-9]+", "-", _plain(f"{entry.name} {entry.state}")).strip("-"),
         name=_printed(entry),
@@ -92,7 +94,7 @@ def site_from_county(county: str, edition: str = "2021", irc_edition: str = "202
         state=entry.state,
         warm_humid=entry.warm_humid,
         hazards=default_hazards(entry.name, entry.state),
-        zone_source=f"{'older' if older else 'newer'} county map, {cite('pnnl-33270')['title']}{humid}",
+        zone_source=f"{'older' if older else 'newer'} county map, {cite('pnnl-33270')['title']}{notes}",
     )
 
 
