@@ -160,10 +160,24 @@ def _fasteners(wall: Wall, layer: Layer, id: str, title: str, fastening: Fasteni
     across = fastening.spacing_across or _member_spacing(wall, layer, fastening)
     if fastening.by_engineer or not fastening.spacing or not across:
         return
+    if fastening.spacing_field:
+        yield _panel_fasteners(id, title, fastening, fastening.spacing, fastening.spacing_field, across)
+        return
     formula = f"{AREA_TEXT} ÷ ({_inches(fastening.spacing)} × {_inches(across)})"
     name = fastening.name or word
     count = REFERENCE_AREA / (fastening.spacing * across)
     yield Quantity(id, f"{title}: {name}", count, "count", _waste("fastener"), formula, "computed")
+
+
+def _panel_fasteners(id: str, title: str, fastening: Fastening, edges: float, field: float, members: float) -> Quantity:
+    """Rows along all four edges of each panel, and along the members between, at the spacing of the field."""
+    width, length = (side * units.INCH for side in load_table("takeoff")["panel"])
+    between = max(round(width / members) - 1, 0)
+    per_panel = 2 * (width + length) / edges + between * length / field
+    count = REFERENCE_AREA / (width * length) * per_panel
+    formula = f"{AREA_TEXT} in 4 × 8 ft panels, {_inches(edges)} on edges, {_inches(field)} in the field"
+    name = fastening.name or "fasteners"
+    return Quantity(id, f"{title}: {name}", count, "count", _waste("fastener"), formula, "computed")
 
 
 def _member_spacing(wall: Wall, layer: Layer, fastening: Fastening) -> float | None:

@@ -117,6 +117,13 @@ def test_fasteners_into_studs_take_the_stud_spacing() -> None:
     assert one(wall, "board", "count").amount == pytest.approx(75)  # 14 400 / (12 × 16)
 
 
+def test_panel_nails_on_edges_and_in_the_field() -> None:
+    nail = {"type": "nail", "spacing": "6 in", "spacing_field": "12 in", "into": "studs"}
+    wall = make_wall([make_layer("sheathing", OSB, "7/16 in", fastening=nail), studs("5-1/2 in")])
+    # a 4 × 8 ft panel: 288 in of edges / 6 = 48, two studs between of 96 in / 12 = 16: 64 in 32 sq ft, so 200 in 100
+    assert one(wall, "sheathing", "count").amount == pytest.approx(200)
+
+
 def test_fasteners_by_the_engineer_are_not_counted() -> None:
     nail = {"type": "nail", "spacing": "6 in", "spacing_across": "16 in", "by_engineer": "true"}
     wall = make_wall([make_layer("sheathing", OSB, "7/16 in", fastening=nail)])

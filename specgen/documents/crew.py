@@ -1,0 +1,125 @@
+"""The crew page: what the wall is made of, in which order, where to stop, what never, what can hurt; then its back.
+
+The front is one letter page on a fixed grid (`crew_front.py`), the back is a flow of tables that says the same in
+full (`crew_back.py`). Nothing is computed here; limits come from the wall, never-lines from the rules of its site.
+"""
+
+from __future__ import annotations
+
+import specgen
+from specgen.checks.catalog import never_lines
+from specgen.documents.cautions import wall_cautions
+from specgen.documents.crew_back import back_flow
+from specgen.documents.crew_blocks import FrontPage, FrontStep
+from specgen.documents.crew_front import MOST_CAUTIONS, front_scene
+from specgen.documents.crew_limits import front_limits
+from specgen.documents.crew_parts import crew_parts
+from specgen.documents.messages import Messages, load_messages
+from specgen.documents.site_words import long_date, typeset
+from specgen.drawing.callouts import callouts
+from specgen.model.assessment import Assessment
+from specgen.model.document import Document
+from specgen.model.project import Project
+from specgen.model.site import Site
+from specgen.model.wall import Wall
+
+
+def crew_document(
+    wall: Wall,
+    assessment: Assessment,
+    site: Site,
+    project: Project | None = None,
+    tag: str = "",
+    where: str = "",
+    messages: Messages | None = None,
+) -> Document:
+    """Front and back of one wall's crew page.
+
+    Parameters
+    ----------
+    wall : Wall
+        The wall.
+    assessment : Assessment
+        Of this wall at this site; its explained findings print on the back.
+    site : Site
+        Decides the never-lines.
+    project : Project or None
+        Names the job; None for a page of the office library.
+    tag, where : str
+        Wall-type tag and where the wall stands, as the project says.
+    messages : Messages or None
+        Another catalog than the English one.
+
+    Raises
+    ------
+    PageOverflowError
+        If the front does not hold its texts; names the texts to shorten and by how much.
+    MessageError
+        If the catalog lacks a sentence.
+    """
+    messages = messages or load_messages("crew")
+    page = front_page(wall, site, messages, project, tag, where)
+    front = front_scene(wall, page, messages, "; ".join(call.note for call in callouts(wall)))
+    back = back_flow(wall, assessment, site, messages, f"{tag} {page.title}".strip(), page.footer[1])
+    name = f"{tag} {page.title}".strip()
+    date = project.date if project else wall.revision.date
+    return Document(
+        f"{wall.name}-crew",
+        f"{messages.text('title')}: {name}",
+        messages.text("subject"),
+        (front, back),
+        wall.status != "approved",
+        date.isoformat(),
+        project.office if project else "",
+    )
+
+
+def front_page(
+    wall: Wall, site: Site, messages: Messages, project: Project | None = None, tag: str = "", where: str = ""
+) -> FrontPage:
+    """All texts of the front, typeset but not yet broken into lines.
+
+    Raises
+    ------
+    MessageError
+        If the catalog lacks a sentence.
+    """
+    job = ""
+    if project:
+        job = messages.text("project_invented", name=project.name) if project.invented else project.name
+    revised = project.date if project else wall.revision.date
+    number = project.revision if project else wall.revision.number
+    usual = wall_cautions(wall)[: max(MOST_CAUTIONS, len(wall.cautions))]
+    return FrontPage(
+        tag=tag,
+        title=typeset(wall.variant_title or wall.title),
+        subtitle=" · ".join(typeset(part) for part in (job, where, site.name) if part),
+        revision=messages.text("revision", number=number),
+        date=long_date(revised.year, revised.month, revised.day),
+        parts=crew_parts(wall, messages),
+        steps=_steps(wall),
+        limits=front_limits(wall, messages),
+        never=tuple(typeset(line.text) for line in never_lines(wall, site)),
+        cautions=tuple((typeset(caution.word), typeset(caution.do)) for caution in usual),
+        footer=(messages.text("footer.call"), _library_line(wall, messages)),
+    )
+
+
+def _steps(wall: Wall) -> tuple[FrontStep, ...]:
+    found: list[FrontStep] = []
+    last = ""
+    for number, step in enumerate(wall.installation, start=1):
+        hold = typeset(step.hold_point.name) if step.hold_point else ""
+        trade = typeset(step.trade)
+        found.append(FrontStep(number, "" if trade == last else trade, typeset(step.do), hold))
+        last = trade
+    return tuple(found)
+
+
+def _library_line(wall: Wall, messages: Messages) -> str:
+    digits = wall.content_hash[:12]
+    grouped = " ".join(digits[index : index + 4] for index in range(0, len(digits), 4))
+    values = {"version": specgen.__version__, "wall": wall.name, "number": wall.revision.number}
+    if not grouped:
+        return messages.text("footer.no_hash", **values)
+    return messages.text("footer.library", **values, hash=grouped)

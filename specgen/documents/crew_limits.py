@@ -1,0 +1,133 @@
+"""Weather, cure and cover limits of all layers, merged for the front of the crew page, and layer by layer for its back.
+
+A limit that all layers share prints once; where layers differ each value names its layers, the strictest first, so
+that nobody heats a wall because of its paint, nor lays stucco by the rule for membranes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from specgen.documents.messages import Messages
+from specgen.documents.site_words import duration, fahrenheit, mph, typeset
+from specgen.drawing.callouts import coat_name, layer_name
+from specgen.model.wall import Layer, Wall
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of limit: its sentence on the front, its note on the back, where it stands, how it prints."""
+
+    sentence: str
+    note: str
+    value: Callable[[Layer], float | None]
+    printed: Callable[[float], str]
+    greatest_first: bool  # whether the greater value is the stricter one
+
+
+KINDS = (
+    Kind("limits.air_min", "limit.air_min", lambda layer: layer.limits and layer.limits.air_min, fahrenheit, True),
+    Kind("limits.air_max", "limit.air_max", lambda layer: layer.limits and layer.limits.air_max, fahrenheit, False),
+    Kind("limits.wind_max", "limit.wind_max", lambda layer: layer.limits and layer.limits.wind_max, mph, False),
+    Kind("limits.rain", "limit.rain", lambda layer: layer.limits and layer.limits.rain_protection, duration, True),
+    Kind("limits.moist", "cure.moist", lambda layer: layer.cure and layer.cure.moist, duration, True),
+    Kind("limits.before_next", "cure.before_next", lambda layer: layer.cure and layer.cure.before_next, duration, True),
+    Kind(
+        "limits.exposure", "limit.exposure", lambda layer: layer.limits and layer.limits.exposure_max, duration, False
+    ),
+)
+_NAMES_ITS_LAYER = ("limits.rain", "limits.moist", "limits.before_next", "limits.exposure")
+
+
+def front_limits(wall: Wall, messages: Messages) -> str:
+    """One text of label-and-value sentences, values in Semibold.
+
+    Raises
+    ------
+    MessageError
+        If the catalog lacks a sentence.
+    """
+    sentences = [sentence for kind in KINDS if (sentence := _sentence(wall, kind, messages))]
+    return " ".join(sentences) or messages.text("limits.none")
+
+
+def layer_limits(layer: Layer, messages: Messages) -> tuple[list[str], list[str]]:
+    """Cure notes and weather notes of one layer, for the back.
+
+    Raises
+    ------
+    MessageError
+        If the catalog lacks a sentence.
+    """
+    cure: list[str] = []
+    weather: list[str] = []
+    for kind in KINDS:
+        value = kind.value(layer)
+        if value is None:
+            continue
+        if kind.note.startswith("cure."):
+            cure.append(messages.text(kind.note, time=kind.printed(value)))
+        else:
+            weather.append(messages.text(kind.note, value=kind.printed(value)))
+    if layer.limits and layer.limits.base:
+        weather.append(typeset(layer.limits.base))
+    return cure, weather
+
+
+def short_name(wall: Wall, layer: Layer, messages: Messages) -> str:
+    """A coat by its place in its group (`scratch`), a layer by its kind (`membrane`) or, if two share it, its name.
+
+    Raises
+    ------
+    MessageError
+        If the catalog lacks the word of a kind.
+    """
+    if layer.group and sum(other.group == layer.group for other in wall.layers) > 1:
+        return typeset(_lower(coat_name(layer)))
+    material = layer.main_material
+    if material and material.kind != "coating":  # a paint goes by its name
+        alike = [other for other in wall.layers if other.main_material and other.main_material.kind == material.kind]
+        if len(alike) == 1 and (layer.material or layer.fill):
+            return messages.text(f"kind.{material.kind}")
+    return typeset(_lower(layer_name(layer).split(",")[0]))
+
+
+def _sentence(wall: Wall, kind: Kind, messages: Messages) -> str:
+    values: dict[str, list[Layer]] = {}
+    sizes: dict[str, float] = {}
+    for layer in reversed(wall.layers):  # in the order of the work, from the wall outward
+        value = kind.value(layer)
+        if value is not None:
+            values.setdefault(kind.printed(value), []).append(layer)
+            sizes[kind.printed(value)] = value
+    if not values:
+        return ""
+    order = sorted(values, key=lambda text: sizes[text], reverse=kind.greatest_first)
+    if len(order) == 1 and kind.sentence not in _NAMES_ITS_LAYER:
+        return _bold(messages.text(kind.sentence, values="\ue000"), messages.text("limits.value", value=order[0]))
+    parts = [
+        messages.text("limits.value_of", layers=", ".join(_names(wall, values[text], messages)), value=text)
+        for text in order
+    ]
+    return _bold(messages.text(kind.sentence, values="\ue000"), "; ".join(parts))
+
+
+def _names(wall: Wall, layers: Sequence[Layer], messages: Messages) -> list[str]:
+    """A group whose coats all are there goes by the group's name."""
+    named: list[str] = []
+    for layer in layers:
+        group = [other for other in wall.layers if layer.group and other.group == layer.group]
+        whole = len(group) > 1 and all(other in layers for other in group)
+        named.append(typeset((layer.group or "").replace("-", " ")) if whole else short_name(wall, layer, messages))
+    return list(dict.fromkeys(named))
+
+
+def _lower(text: str) -> str:
+    first = text.split(" ", 1)[0]
+    return text if any(letter.isupper() for letter in first[1:]) else text[:1].lower() + text[1:]
+
+
+def _bold(sentence: str, values: str) -> str:
+    """The values, with their Semibold marks, where the placeholder stood."""
+    return sentence.replace("\ue000", values)
