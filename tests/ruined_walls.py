@@ -15,7 +15,6 @@ from builders import (
     OSB,
     PAINT,
     SIDING,
-    SOFTWOOD,
     STUCCO,
     WRB,
     XPS,
@@ -195,4 +194,3 @@ def place(label: str, irc: str = "2021", **hazards: Any) -> Site:
 
 
 STORMY = {"design_wind": 170 * units.MPH, "wind_borne_debris": True}
-WOOD_FURRING = layer("strips", None, "3/4 in", fill=XPS, framing=framing(width="1-1/2 in", material=SOFTWOOD))

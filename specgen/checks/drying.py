@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from specgen import units
-from specgen.checks.layers import Reading, VaporPlane, drained_gap, name_of, wettable
+from specgen.checks.layers import Reading, VaporPlane, drained_gap, name_of, wettable, wettable_name
 from specgen.checks.retarders import class_two_row_met
 from specgen.checks.rules import ERROR, WARNING, Case, Rule, perms
 from specgen.model.finding import Finding
@@ -69,7 +69,7 @@ def check_trap(case: Case) -> Iterator[Finding]:
         if not between:
             continue
         met = reading.framed and inner.retarder_class == "II" and class_two_row_met(case)
-        names = ", ".join(name_of(reading.layers[i]) for i in between)
+        names = ", ".join(wettable_name(reading.layers[i]) for i in between)
         message = (
             f"{name_of(reading.layers[outer.index])} ({perms(outer.dry)}) and {name_of(reading.layers[inner.index])} "
             f"({perms(inner.dry)}) are both under 1 perm, dry and wet cup, with {names} between"
@@ -92,8 +92,8 @@ def check_drying(case: Case) -> Iterator[Finding]:
             continue
         limit = "1 perm is the least" if best < LEAST else "3 perm is better"
         message = (
-            f"{name_of(case.reading.layers[index])} dries outward through {perms(drying.exterior)} and inward through "
-            f"{perms(drying.interior)} (wet cup where known); {limit} to one side."
+            f"{wettable_name(case.reading.layers[index])} dries outward through {perms(drying.exterior)} and "
+            f"inward through {perms(drying.interior)} (wet cup where known); {limit} to one side."
         )
         yield case.finding("M08", ERROR if best < LEAST else WARNING, message, index)
 

@@ -96,7 +96,8 @@ def check_wood_on_masonry(case: Case) -> Iterator[Finding]:
             continue
         beside = [reading.layers[j] for j in (i - 1, i + 1) if 0 <= j < len(reading.layers)]
         if any(kind_of(other) in MASONRY and other.material for other in beside):
-            message = f"{name_of(layer)} is untreated wood against masonry; use treated wood or a membrane between."
+            name = f"{members.label} ({layer.id})"
+            message = f"{name} is untreated wood against masonry; use treated wood or a membrane between."
             yield case.finding("P42", WARNING, message, i, case.section("R317.1", "R304.1"))
 
 

@@ -113,6 +113,7 @@ def drained_gap(layer: Layer) -> bool:
 
 
 def kind_of(layer: Layer) -> str:
+    """Kind of what the layer is chiefly made of, empty for an air space."""
     return layer.main_material.kind if layer.main_material else ""
 
 
@@ -121,10 +122,23 @@ def name_of(layer: Layer) -> str:
     return layer.label or (layer.main_material.label if layer.main_material else layer.id)
 
 
-def wettable(layer: Layer) -> bool:
-    """Rots, swells or feeds mold when wet: the layer's material, its fill or its members."""
+def wettable_part(layer: Layer) -> Material | None:
+    """What rots, swells or feeds mold in a layer when wet: its material, its fill or its members; None if nothing."""
     parts = (layer.material, layer.fill, layer.framing.material if layer.framing else None)
-    return any(part.moisture_sensitive for part in parts if part)
+    return next((part for part in parts if part and part.moisture_sensitive), None)
+
+
+def wettable(layer: Layer) -> bool:
+    """Some part of the layer rots, swells or feeds mold when wet."""
+    return wettable_part(layer) is not None
+
+
+def wettable_name(layer: Layer) -> str:
+    """The layer's wording; where only its members are wettable, theirs."""
+    part = wettable_part(layer)
+    if layer.framing and part is layer.framing.material:
+        return f"{part.label} (members of {layer.id})"
+    return name_of(layer)
 
 
 def hot_humid(site: Site) -> bool:

@@ -118,7 +118,8 @@ def check_class_three(case: Case) -> Iterator[Finding]:
         return
     if "derived" in basis:
         source, status = COMMON_PRACTICE, "common-practice"
-    vented = f", or vented cladding over {' or '.join(row['vented'])}" if row["vented"] else ""
+    listed = " or ".join(kind.replace("-", " ") for kind in row["vented"])
+    vented = f", or vented cladding over {listed}" if listed else ""
     message = (
         f"{_say(case, plane)}: zone {case.site.zone_label} then asks for R-{needed:.4g} outside of the cavity ({basis})"
         f"{vented}; the wall has R-{provided:.1f}."
