@@ -211,6 +211,9 @@ def check_rain(case: Case) -> Iterator[Finding]:
     """P14: much rain on a wall without a drained space."""
     rain = case.site.hazards.annual_rain.value
     if not isinstance(rain, float | int) or isinstance(rain, bool):
+        if case.site.regime != "B":
+            message = "annual rain not known: enter it; direct-applied stucco has no drained space behind it."
+            yield case.finding("P14", NOTE, message, case.reading.stucco[0])
         return
     yearly = rain / units.INCH
     if yearly > 20:

@@ -200,6 +200,7 @@ RUINS = (
     Ruin("P08", "base not described", NOTE, change(STUCCO_WALL, base=None), STUCCO_WALL),
     Ruin("P14", "50 in of rain", WARNING, DIRECT_WALL, DIRECT_WALL, place("2A", annual_rain=50 * units.INCH),
          place("2A", annual_rain=10 * units.INCH)),
+    Ruin("P14", "rain not known in a moist zone", NOTE, DIRECT_WALL, DIRECT_WALL, place("2A"), place("2B")),
     Ruin("P15", "stucco on framing without lath", ERROR, replace(STUCCO_WALL, "stucco", ruin.coat(lath=False)),
          STUCCO_WALL),
     Ruin("P31", "panel too large", ERROR, change(STUCCO_WALL, control_joints=ruin.PANELS | {"area": "200 sq ft"}),
