@@ -6,9 +6,7 @@ Nothing is half-loaded: a file with one problem gives no wall, and every problem
 
 from __future__ import annotations
 
-import hashlib
-import json
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import replace
 from functools import cached_property
@@ -18,16 +16,16 @@ from typing import Any, get_args
 from specgen import resources
 from specgen.errors import InputError, Problem, UnknownNameError
 from specgen.library import file_rules, wall_rules
+from specgen.library.build import build_walls
 from specgen.library.codes import Code
 from specgen.library.format import SCHEMA, FragmentFile, MaterialFile, WallFile
 from specgen.library.read import Source, printed_path, read_file
 from specgen.library.resolve import Fragments, Plan, plans
 from specgen.library.view import EnoughError, Entry, Report
 from specgen.library.wording import format_problems, found, nearest
-from specgen.model.base import Place
 from specgen.model.material import Material
 from specgen.model.project import Project
-from specgen.model.wall import Caution, Construction, Layer, Step, Wall
+from specgen.model.wall import Construction, Wall
 
 CONSTRUCTIONS: tuple[str, ...] = get_args(Construction)  # also the folders of the walls
 
@@ -182,7 +180,7 @@ def load_wall_file(path: Path, library: Library) -> tuple[Wall, ...]:
         report.problems.update(fragment.problems)
     if report.problems:
         raise InputError(report.problems)
-    return _build(all_plans, materials, fragments)
+    return build_walls(all_plans, materials, fragments.used)
 
 
 def load_project(path: Path, library: Library | None = None) -> Project:
@@ -318,66 +316,3 @@ def _load_materials(folder: Path) -> dict[str, Material]:
         raise InputError(report.problems)
     files = [MaterialFile.model_validate(source.data) for source in sources]
     return {material.id: material for file in files for material in file.materials}
-
-
-def _build(all_plans: Iterable[Plan], materials: Mapping[str, Material], fragments: Fragments) -> tuple[Wall, ...]:
-    """The resolved walls of plans that have passed every check."""
-    base, *variants = all_plans
-    names = tuple(plan.name for plan in variants)
-    used: dict[str, Material] = {}
-    drafts = []
-    for plan in (base, *variants):
-        owner = plan.variant or plan.wall
-        fields = {key: value for key, value in plan.wall.data.items() if key not in ("schema", "variants")}
-        if plan.variant:
-            replaced = ("suits", "explained", "base", "openings")
-            fields |= {key: plan.variant.data[key] for key in replaced if plan.variant.get(key) is not None}
-        fields |= {
-            "layers": tuple(_layer(layer, materials, used) for layer in plan.layers),
-            "installation": tuple(Step.model_validate(step.data) for step in plan.steps),
-            "cautions": tuple(Caution.model_validate(caution.data) for caution in plan.cautions),
-            "variant": plan.name,
-            "variant_title": owner.text("title") if plan.variant else "",
-            "variants": names,
-            "place": _place(owner),
-        }
-        drafts.append(fields)
-    content_hash = _content_hash(base.wall.source, fragments.used, used)
-    return tuple(Wall.model_validate({**fields, "content_hash": content_hash}) for fields in drafts)
-
-
-def _layer(entry: Entry, materials: Mapping[str, Material], used: dict[str, Material]) -> Layer:
-    def material(name: str) -> Material:
-        used[name] = materials[name]
-        return materials[name]
-
-    data: dict[str, Any] = {**entry.data, "place": _place(entry)}
-    for key in ("material", "fill"):
-        if data.get(key) is not None:
-            data[key] = material(entry.text(key))
-    if entry.has("framing"):
-        data["framing"] = {**data["framing"], "material": material(entry.text("framing", "material"))}
-    if entry.has("unit", "grout"):
-        grout = {**data["unit"]["grout"], "material": material(entry.text("unit", "grout", "material"))}
-        data["unit"] = {**data["unit"], "grout": grout}
-    data["embedded"] = tuple(
-        {**part.data, "material": material(part.text("material")), "place": _place(part)}
-        for part in entry.entries("embedded")
-    )
-    return Layer.model_validate(data)
-
-
-def _place(entry: Entry) -> Place:
-    return Place(entry.source.file, *entry.source.place(entry.loc))
-
-
-def _content_hash(wall: Source, fragments: Mapping[str, Source], materials: Mapping[str, Material]) -> str:
-    """SHA-256 of all that a wall file depends on; the kind of line ending does not count."""
-    digest = hashlib.sha256()
-    for source in (wall, *(fragments[name] for name in sorted(fragments))):
-        text = source.raw.replace(b"\r\n", b"\n")
-        digest.update(b"%d\n" % len(text) + text)
-    for name in sorted(materials):
-        dump = materials[name].model_dump(mode="json", exclude_defaults=True)
-        digest.update(json.dumps(dump, sort_keys=True, ensure_ascii=False).encode() + b"\n")
-    return digest.hexdigest()

@@ -60,7 +60,9 @@ class Fastening(Part):
     head: Length | None = None
     spacing: Length | None = Field(None, description="Along the member.")
     spacing_across: Length | None = Field(None, description="Between members, or rows the other way.")
-    spacing_field: Length | None = Field(None, description="In the field of a panel; `spacing` is then along its edges.")
+    spacing_field: Length | None = Field(
+        None, description="In the field of a panel; `spacing` is then along its edges."
+    )
     penetration: Length | None = Field(None, description="Least depth into what is named in `into`.")
     into: Literal["studs", "furring", "sheathing", "block", "concrete", "plates", "steel"] | None = None
     edge_distance: Length | None = None
@@ -210,7 +212,7 @@ class Step(Part):
     """One step of the installation, in the order of the work."""
 
     trade: Text
-    do: Text = Field(description="One line for the crew page, at most 60 characters.")
+    do: Text = Field(description="One line for the crew page, at most 60 characters.", max_length=60)
     detail: tuple[Text, ...] = Field((), description="Sentences for the specification, imperative.")
     layers: tuple[Id, ...] = ()
     tools: tuple[Text, ...] = ()
@@ -222,7 +224,7 @@ class Caution(Part):
     """A caution of this wall beyond the usual ones that its materials call up."""
 
     word: Text
-    do: Text = Field(description="One line for the crew page, at most 36 characters.")
+    do: Text = Field(description="One line for the crew page, at most 36 characters.", max_length=36)
     detail: Text
     source: Text = "common practice"
     status: Status = Status.COMMON_PRACTICE

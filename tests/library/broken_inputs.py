@@ -1219,4 +1219,10 @@ BROKEN = [
             'framed/small.yaml:35:20: L051 explained 1: code "M999" is no finding; expected a code that check prints, for example P01'
         ],
     ),
+    Broken(
+        "a step too long for the crew page",
+        WALL,
+        [("do: Hang the lath.", "do: Hang the lath with its cups up and its laps wired every nine inches")],
+        ["framed/small.yaml:42:26: L019 step 2: do has 67 characters; expected at most 60"],
+    ),
 ]
