@@ -14,7 +14,7 @@ from typing import Any
 import yaml
 from markupsafe import Markup
 
-from specgen.documents.markup import Marked, MarkupError, parse_markup
+from specgen.documents.markup import Marked, MarkupError, parse_markup, typeset
 from specgen.documents.printed import lowered, project_name
 from specgen.documents.spec_rows import (
     coat_context,
@@ -82,7 +82,7 @@ def spec_document(
     section = _Section(wall, assessment, tag, project, tuple(folders), draft)
     marked = section.blocks()
     number, title = section.number, section.title
-    heading = Heading(title, 0, f"SECTION {number}" + (f" – WALL TYPE {tag}" if tag else ""))
+    heading = Heading(typeset(title), 0, f"SECTION {number}" + (f" – WALL TYPE {tag}" if tag else ""))
     flow = Flow(
         (heading, *marked.blocks),
         header_left=project_name(project) if project else wall.title,
