@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from specgen import units
-from specgen.drawing.callouts import FILM_LIMIT
+from specgen.drawing.callouts import is_film
 from specgen.drawing.geometry import Frame, polygon
 from specgen.drawing.hatch import Area, block_pairs, concrete_stipple, cross, gravel, grout_stipple
 from specgen.drawing.layout import Strip, backing_index, core_index, is_siding
@@ -94,7 +94,8 @@ def layer_ends(wall: Wall, strip: Strip, feet: Foot | None, frame: Frame) -> tup
         level = feet.bottom if stands_on_stem else 0.0
         return level, level
     if index > feet.core:
-        soft = strip.layer.framing is not None or _is_insulation(strip)
+        on_core = all(is_film(layer) for layer in wall.layers[feet.core + 1 : index + 1])
+        soft = strip.layer.framing is not None or _is_insulation(strip) or (on_core and index + 1 < len(wall.layers))
         level = 0.0 if soft else frame.mm(BOARD_GAP)
         return level, level
     if index >= feet.backing:
@@ -104,13 +105,13 @@ def layer_ends(wall: Wall, strip: Strip, feet: Foot | None, frame: Frame) -> tup
         if wall.construction == "framed":
             level = feet.end(strip.outer) + frame.mm(SCREED_FLANGE - 2 * units.INCH)
         else:
-            level = feet.grade - frame.mm(BELOW_GRADE)
+            level = max(feet.grade - frame.mm(BELOW_GRADE), feet.bottom)
         return level, level
     if _is_insulation(strip):
         level = feet.clear + feet.rise
         main = strip.layer.material
         if main is not None and main.foam_plastic and base.foam_clearance is not None:
-            level = feet.grade + (frame.mm(base.foam_clearance) or -frame.mm(BELOW_GRADE))
+            level = max(feet.grade + (frame.mm(base.foam_clearance) or -frame.mm(BELOW_GRADE)), feet.bottom)
         return level, level
     if base.termination == "weep-screed":
         return feet.end(strip.outer), feet.end(strip.inner)
@@ -142,9 +143,12 @@ def termination(wall: Wall, placed: tuple[Strip, ...], feet: Foot, frame: Frame)
     items: list[Item] = []
     up, down = flashing_levels(wall, feet, frame)
     x_flashing = face - flashing_weight / 2
-    items.append(Line((frame.place(x_flashing, up), frame.place(x_flashing, down)), flashing_weight))
+    if has_flashing(feet.base):
+        items.append(Line((frame.place(x_flashing, up), frame.place(x_flashing, down)), flashing_weight))
     x_flange = face - flashing_weight - metal_weight / 2
-    if feet.base.termination == "weep-screed":
+    if _ledge(placed, feet) is not None:
+        items += _through_wall(placed, feet, frame, x_flange)
+    elif feet.base.termination == "weep-screed":
         items += _weep_screed(feet, frame, x_flange, metal_weight)
     elif feet.base.termination == "base-screen":
         items += _base_screen(placed, feet, frame, x_flange, metal_weight)
@@ -161,7 +165,7 @@ def membrane_path(wall: Wall, strip: Strip, feet: Foot, frame: Frame, top: float
     first = strip.line
     second = first - flashing_weight
     points = [(first, top)]
-    if end < up < top:
+    if has_flashing(feet.base) and end < up < top:
         points += [(first, up + 1.2), (second, up + 0.4)]
         first = second
     if wall.construction == "framed":
@@ -173,13 +177,50 @@ def membrane_path(wall: Wall, strip: Strip, feet: Foot, frame: Frame, top: float
     return tuple(frame.place(*point) for point in points)
 
 
+def has_flashing(base: Base) -> bool:
+    """A base that gives its flashing no height has none to draw; its text then says what is there instead."""
+    return base.flashing_up is not None or base.flashing_down is not None
+
+
 def flashing_levels(wall: Wall, feet: Foot, frame: Frame) -> tuple[float, float]:
     """Upper and lower edge of the base flashing: from the floor joint in a framed wall, from the cladding's edge else."""
     start = 0.0 if wall.construction == "framed" else feet.clear
     up = start + frame.mm(feet.base.flashing_up or DEFAULT_FLASHING_UP)
-    lowest = feet.grade - frame.mm(BELOW_GRADE) if wall.construction != "framed" else feet.grade
+    lowest = max(feet.grade - frame.mm(BELOW_GRADE), feet.bottom) if wall.construction != "framed" else feet.grade
     down = start - frame.mm(feet.base.flashing_down or DEFAULT_FLASHING_DOWN)
     return up, max(down, lowest)
+
+
+def screen_place(placed: tuple[Strip, ...], feet: Foot, frame: Frame) -> tuple[float, float] | None:
+    """Middle of the insect screen across the wall and its height, None where no layer is open at its foot."""
+    for strip in placed[: feet.backing]:
+        is_space = strip.layer.cavity is not None and strip.layer.material is None
+        if (is_space or strip.layer.framing is not None) and strip.inner - strip.outer > 0.8:
+            return (strip.outer + strip.inner) / 2, feet.clear + feet.rise + frame.mm(0.25 * units.INCH)
+    return None
+
+
+def lower_break(wall: Wall, placed: tuple[Strip, ...], feet: Foot, frame: Frame) -> tuple[float, float]:
+    """Ends of the break line below, across the wall."""
+    face = placed[feet.backing if wall.construction == "framed" else feet.core].outer
+    ledge = _ledge(placed, feet)
+    if feet.base.support == "slab-edge":
+        inner = _footing(placed, feet, frame, face)
+    elif wall.construction == "framed":
+        inner = face + frame.mm(STEM_WIDTH)
+    else:
+        inner = placed[feet.core].inner
+    return (face if ledge is None else ledge) - 3.0, inner + 3.0
+
+
+def _footing(placed: tuple[Strip, ...], feet: Foot, frame: Frame, face: float) -> float:
+    return max(face + frame.mm(EDGE_WIDTH), placed[feet.core].inner + frame.mm(1.0 * units.INCH))
+
+
+def _ledge(placed: tuple[Strip, ...], feet: Foot) -> float | None:
+    """Outer end of the ledge that a masonry veneer stands on, None where the cladding hangs."""
+    veneer = [strip for strip in placed[: feet.backing] if strip.layer.unit]
+    return veneer[0].outer if veneer else None
 
 
 def _is_insulation(strip: Strip) -> bool:
@@ -190,7 +231,7 @@ def _is_insulation(strip: Strip) -> bool:
 def _on_backing(wall: Wall, strip: Strip, feet: Foot) -> bool:
     """A film that lies directly on the backing, with nothing but films between."""
     between = wall.layers[strip.index : feet.backing]
-    return strip.index > 0 and all(layer.depth < FILM_LIMIT for layer in between)
+    return strip.index > 0 and all(is_film(layer) for layer in between)
 
 
 def _outline(points: list[Point], weight: float = CUT) -> Line:
@@ -204,14 +245,16 @@ def _area(points: list[Point], frame: Frame, seed: str) -> Area:
 
 def _slab_edge(placed: tuple[Strip, ...], feet: Foot, frame: Frame, face: float, reach: float, seed: str) -> list[Item]:
     depth = frame.mm(SLAB_DEPTH)
-    footing = max(face + frame.mm(EDGE_WIDTH), placed[feet.core].inner + frame.mm(1.0 * units.INCH))
+    footing = _footing(placed, feet, frame, face)
     turn = min(depth, max(2.0, reach - footing - 4.0))
     top, low = -depth, max(-depth - turn, feet.bottom + 1.0)
+    ledge = _ledge(placed, feet)
+    outer = [(face, feet.bottom)] if ledge is None else [(ledge, feet.bottom), (ledge, feet.clear), (face, feet.clear)]
     corners = [(face, 0.0), (reach, 0.0), (reach, top), (footing + turn, top), (footing, low),
-               (footing, feet.bottom), (face, feet.bottom)]  # fmt: skip
+               (footing, feet.bottom), *outer]  # fmt: skip
     points = [frame.place(*corner) for corner in corners]
     items: list[Item] = list(concrete_stipple(_area(points, frame, seed + "/slab")))
-    edges = ([corners[1], corners[0], corners[6]], [corners[2], corners[3], corners[4], corners[5]])
+    edges = ([corners[1], corners[0], *reversed(outer)], [corners[2], corners[3], corners[4], corners[5]])
     items += [Line(tuple(frame.place(*corner) for corner in edge), CUT) for edge in edges]
     bed = [(footing + turn, top), (reach, top), (reach, low), (footing, low)]
     stones = [frame.place(*corner) for corner in bed]
@@ -220,7 +263,6 @@ def _slab_edge(placed: tuple[Strip, ...], feet: Foot, frame: Frame, face: float,
              (footing + 0.6, feet.bottom)]  # fmt: skip
     items.append(Line(tuple(frame.place(*point) for point in sheet), 0.5, dash=(4.0, 1.2, 0.7, 1.2)))
     items.append(break_line(frame.place(reach, 3.0), frame.place(reach, low - 2.0)))
-    items.append(break_line(frame.place(face - 3.0, feet.bottom), frame.place(footing + 3.0, feet.bottom)))
     return items
 
 
@@ -241,6 +283,10 @@ def _stem(
         while joint > feet.bottom:
             items.append(Line((frame.place(face, joint), frame.place(inner, joint)), NOTE_WEIGHT))
             joint -= frame.mm(COURSE)
+    ledge = _ledge(placed, feet)
+    if ledge is not None:
+        points = list(frame.box(ledge, face, feet.clear, feet.bottom))
+        items += [*concrete_stipple(_area(points, frame, seed + "/ledge")), _outline(points)]
     start = inner + frame.mm(0.5 * units.INCH)
     depth = frame.mm(SLAB_DEPTH)
     slab = list(frame.box(start, reach, 0.0, -depth))
@@ -255,7 +301,6 @@ def _stem(
     sheet = ((reach, -depth - 0.6), (inner + 0.6, -depth - 0.6))
     items.append(Line(tuple(frame.place(*point) for point in sheet), 0.5, dash=(4.0, 1.2, 0.7, 1.2)))
     items.append(break_line(frame.place(reach, 3.0), frame.place(reach, low - 2.0)))
-    items.append(break_line(frame.place(placed[0].outer - 3.0, feet.bottom), frame.place(inner + 3.0, feet.bottom)))
     return items
 
 
@@ -297,8 +342,9 @@ def _anchor(strip: Strip, feet: Foot, frame: Frame, height: float) -> list[Item]
 
 def _ground(wall: Wall, placed: tuple[Strip, ...], feet: Foot, frame: Frame, face: float) -> list[Item]:
     left = min(placed[0].outer, face) - 16.0
+    ledge = _ledge(placed, feet)
     # Membrane and flashing on the wall's face stand in front of it below grade.
-    right = face - (0.7 if wall.construction != "framed" else 0.0)
+    right = ledge if ledge is not None else face - (0.7 if wall.construction != "framed" else 0.0)
     items: list[Item] = [Line((frame.place(left, feet.grade), frame.place(right, feet.grade)), GROUND)]
     strokes = []
     along = left + 1.0
@@ -315,20 +361,27 @@ def _ground(wall: Wall, placed: tuple[Strip, ...], feet: Foot, frame: Frame, fac
 
 def _weep_screed(feet: Foot, frame: Frame, flange: float, weight: float) -> list[Item]:
     """Flange up the wall, leg sloping down and out with gaps for its holes, nose at the plaster's face."""
-    corner = (flange, feet.end(flange))
+    back = min(feet.slope_inner, flange)
+    level = feet.end(back)
     nose = (feet.slope_outer, feet.clear)
+    upright = ((flange, level + frame.mm(SCREED_FLANGE)), (flange, level), (back, level))
     items: list[Item] = [
-        Line((frame.place(flange, corner[1] + frame.mm(SCREED_FLANGE)), frame.place(*corner)), weight),
+        Line(tuple(frame.place(*point) for point in upright), weight),
         Line((frame.place(*nose), frame.place(nose[0], nose[1] - 0.8)), 0.35),
     ]
     # Holes: the leg is drawn in three parts with open joints.
     for begin, finish in ((0.0, 0.30), (0.42, 0.62), (0.74, 1.0)):
-        part = [
-            (corner[0] + (nose[0] - corner[0]) * share, corner[1] + (nose[1] - corner[1]) * share)
-            for share in (begin, finish)
-        ]
+        part = [(back + (nose[0] - back) * share, level + (nose[1] - level) * share) for share in (begin, finish)]
         items.append(Line(tuple(frame.place(*point) for point in part), 0.35))
     return items
+
+
+def _through_wall(placed: tuple[Strip, ...], feet: Foot, frame: Frame, flange: float) -> list[Item]:
+    """Flashing from the backing out under a masonry veneer, with its drip."""
+    drip = placed[0].outer - frame.mm(0.25 * units.INCH)
+    up = feet.clear + frame.mm(feet.base.flashing_up or DEFAULT_FLASHING_UP)
+    path = [(flange, up), (flange, feet.clear + 0.3), (drip, feet.clear + 0.3), (drip - 0.4, feet.clear - 0.5)]
+    return [Line(tuple(frame.place(*point) for point in path), 0.5)]
 
 
 def _base_screen(placed: tuple[Strip, ...], feet: Foot, frame: Frame, flange: float, weight: float) -> list[Item]:
@@ -339,13 +392,11 @@ def _base_screen(placed: tuple[Strip, ...], feet: Foot, frame: Frame, flange: fl
     end = feet.clear - frame.mm(0.35 * units.INCH)
     path = [(flange, level + frame.mm(4 * units.INCH)), (flange, level), (drip, end), (drip, end - 0.9)]
     items: list[Item] = [Line(tuple(frame.place(*point) for point in path), max(weight, 0.35))]
-    for strip in placed[: feet.backing]:
-        open_layer = strip.layer.framing is not None or (
-            strip.layer.cavity is not None and strip.layer.material is None
-        )
-        if open_layer and strip.inner - strip.outer > 0.8:
-            at = feet.clear + feet.rise + frame.mm(0.25 * units.INCH)
-            items.append(Line((frame.place(strip.outer, at), frame.place(strip.inner, at)), 0.35, dash=(0.6, 0.4)))
+    screen = screen_place(placed, feet, frame)
+    if screen is not None:
+        strip = next(strip for strip in placed if strip.outer < screen[0] < strip.inner)
+        ends = (frame.place(strip.outer, screen[1]), frame.place(strip.inner, screen[1]))
+        items.append(Line(ends, 0.35, dash=(0.6, 0.4)))
     return items
 
 

@@ -9,11 +9,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from specgen import units
-from specgen.drawing.type import format_drawing_length, format_mils
+from specgen.drawing.type import format_drawing_length, format_mils, format_spacing
 from specgen.model.wall import Embedded, Layer, Wall
 
 FILM_LIMIT = units.INCH / 16  # thinner parts are films: sized in mils, not dimensioned [m]
 
+FURRING_LIMIT = 2.4 * units.INCH  # upright members of less depth are furring, not studs [m]
+
+SKIN_LIMIT = units.INCH / 8  # a coating or membrane is drawn as a line up to this [m]
+_SKINS = ("coating", "membrane", "sheet", "wall-covering")
 _NUMBER_WORDS = ("no", "one", "two", "three", "four", "five", "six")
 _CONDITIONS = {"new": "", "existing-to-remain": "existing, to remain", "existing-to-verify": "existing, to be verified"}
 _SPACES = {"drained": "drained space", "ventilated": "ventilated space", "unventilated": "air space"}
@@ -46,6 +50,12 @@ def callouts(wall: Wall) -> tuple[Callout, ...]:
     return tuple(found)
 
 
+def is_film(layer: Layer) -> bool:
+    """Drawn as a line instead of an area: all under 1/16 in, and coatings and membranes up to 1/8 in."""
+    skin = layer.material is not None and layer.material.kind in _SKINS
+    return layer.depth < (SKIN_LIMIT if skin else FILM_LIMIT)
+
+
 def layer_name(layer: Layer) -> str:
     """What a layer is called, without its size: its own label, else its material's, else its members or space."""
     if layer.label:
@@ -64,6 +74,18 @@ def coat_name(layer: Layer) -> str:
     label = layer_name(layer)
     kept = [word for word in label.split() if word.lower().strip(",") not in _SPARE_COAT_WORDS]
     return _lower(" ".join(kept)) if kept else _lower(label)
+
+
+def short_note(call: Callout) -> str:
+    """Size and name alone, for a drawing whose full notes stand beside another: `⅞″ stucco`, `Membrane, 30 mil`."""
+    if not call.size:
+        return call.name
+    sized_first = call.size[0].isnumeric() and "mil" not in call.size
+    return (
+        _sized(call.size, call.name)
+        if sized_first
+        else _join(" " if call.size[:2] == "at" else ", ", call.name, call.size)
+    )
 
 
 def size_text(thickness: float | None) -> str:
@@ -103,7 +125,7 @@ def _group_callout(number: int, members: tuple[Layer, ...]) -> Callout:
 def _layer_callout(number: int, layer: Layer) -> Callout:
     name, condition = layer_name(layer), _CONDITIONS[layer.condition]
     if layer.framing:
-        size = f"at {format_drawing_length(layer.framing.spacing)}"
+        size = f"at {format_spacing(layer.framing.spacing)}"
         detail = _join(", ", _bay_text(layer), condition)
         note = _join("; ", f"{name} {size}", detail)
     elif layer.unit and layer.unit.hollow:
@@ -140,7 +162,7 @@ def _framing_name(layer: Layer) -> str:
     if members.profile != "solid":
         word = _PROFILES[members.profile]
         return f"{format_drawing_length(layer.depth)} {word}"
-    flat = members.width > layer.depth
+    flat = members.width > layer.depth or layer.depth < FURRING_LIMIT
     nominal = _nominal_lumber(min(members.width, layer.depth), max(members.width, layer.depth))
     word = "furring" if flat else "studs"
     if members.orientation == "horizontal":
@@ -184,12 +206,12 @@ def _cells_text(layer: Layer) -> str:
     if grout.solid:
         return "all cells grouted"
     spacing = grout.vertical_spacing
-    grouted = f"cells grouted at {format_drawing_length(spacing)}" if spacing else "cells grouted where reinforced"
+    grouted = f"cells grouted at {format_spacing(spacing)}" if spacing else "cells grouted where reinforced"
     return f"{grouted}, others {others}"
 
 
 def _film_size(layer: Layer) -> str:
-    is_paint = bool(layer.material and layer.material.kind == "coating" and layer.coats)
+    is_paint = bool(layer.material and layer.material.kind == "coating" and layer.coats and not layer.controls)
     if not layer.thickness or is_paint:
         return ""
     return f"{format_mils(layer.thickness)} dry" if layer.wet_film else format_mils(layer.thickness)
@@ -207,8 +229,8 @@ def _ties_text(layer: Layer) -> str:
         return ""
     along, across = layer.ties.spacing, layer.ties.spacing_across
     if along and across:
-        return f"ties at {format_drawing_length(along)} × {format_drawing_length(across)}"
-    return f"ties at {format_drawing_length(along)}" if along else "tied"
+        return f"ties at {format_spacing(along)} × {format_spacing(across)}"
+    return f"ties at {format_spacing(along)}" if along else "tied"
 
 
 def _sized(size: str, name: str) -> str:

@@ -21,6 +21,7 @@ EXTENSION_GAP = 1.5
 EXTENSION_OVERSHOOT = 1.5
 TICK = 2.5  # length of the 45° stroke [mm]
 TEXT_PITCH = 3.2  # least distance of two figures, one above the other [mm]
+END_CLEAR = 1.9  # least distance of a figure from the extension line of an end tick [mm]
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +90,7 @@ def upright_string(
         items.append(Line(((from_x - EXTENSION_GAP, y), (x - EXTENSION_OVERSHOOT, y)), WEIGHT))
         items.append(_tick((x, y)))
     middles = [(start + end) / 2 for start, end in zip(ticks, ticks[1:], strict=False)]
-    for middle, y, text in zip(middles, _spread(middles), texts, strict=True):
+    for middle, y, text in zip(middles, _figure_heights(ticks, middles), texts, strict=True):
         if abs(y - middle) < 0.3:
             items.append(Text((x - 1.8, y + SMALL / 2), text, SMALL, "end"))
         else:
@@ -138,13 +139,21 @@ def _tick(at: Point) -> Line:
     return Line(((x - half, y + half), (x + half, y - half)), 0.5)
 
 
-def _spread(middles: list[float]) -> list[float]:
-    """Heights of the figures: at the middles, moved apart to the least pitch where they would touch."""
+def _figure_heights(ticks: Sequence[float], middles: Sequence[float]) -> list[float]:
+    """Heights of the figures: at the middles where they fit, else apart from each other and from the end ticks.
+
+    The end ticks' extension lines run on to the overall's string; a figure of a thin end part goes outside of them.
+    """
     placed = list(middles)
-    for _ in range(60):
-        for index in range(1, len(placed)):
-            short = TEXT_PITCH - (placed[index] - placed[index - 1])
-            if short > 1e-6:
-                placed[index - 1] -= short / 2
-                placed[index] += short / 2
+    count = len(placed)
+    if count > 1 and abs(placed[0] - ticks[0]) < END_CLEAR:
+        placed[0] = ticks[0] - END_CLEAR
+    if count > 1 and abs(ticks[-1] - placed[-1]) < END_CLEAR:
+        placed[-1] = ticks[-1] + END_CLEAR
+    for index in range(1, count):
+        clear = ticks[0] + END_CLEAR if placed[index - 1] < ticks[0] else placed[index - 1] + TEXT_PITCH
+        placed[index] = max(placed[index], clear)
+    for index in range(count - 2, -1, -1):
+        clear = ticks[-1] - END_CLEAR if placed[index + 1] > ticks[-1] else placed[index + 1] - TEXT_PITCH
+        placed[index] = min(placed[index], clear)
     return placed

@@ -357,8 +357,8 @@ def _batt_curve(area: Area) -> Iterator[Point]:
     turns = max(2, round(area.length / pitch))
     pitch = area.length / turns
     radius = min(_BATT_RADIUS * pitch, 0.3 * width)
-    # One turn more at either end: the clip cuts the curve at the break or plate as a saw would.
-    centers = [((radius if index % 2 else width - radius), (index + 0.5) * pitch) for index in range(-1, turns + 1)]
+    # Two turns more at either end: the clip cuts the curve at the break or plate as a saw would.
+    centers = [((radius if index % 2 else width - radius), (index + 0.5) * pitch) for index in range(-2, turns + 2)]
     leave = None
     for index, (center, following) in enumerate(zip(centers, centers[1:], strict=False)):
         dx, dy = following[0] - center[0], following[1] - center[1]

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from specgen.drawing.callouts import FILM_LIMIT
+from specgen.drawing.callouts import is_film
 from specgen.model.wall import Layer, Wall
 
 CONTROL_WEIGHT = 0.70  # [mm]
@@ -66,7 +66,7 @@ def strips(wall: Wall, mm_per_m: float) -> tuple[Strip, ...]:
             index,
             faces[index],
             faces[index + 1],
-            layer.depth < FILM_LIMIT,
+            is_film(layer),
             hatch_outer=faces[index],
             hatch_inner=faces[index + 1],
         )
@@ -106,7 +106,7 @@ def backing_index(wall: Wall) -> int:
     """Index of the outermost layer that stands on the floor with the core: structural sheathing, else the core."""
     index = core_index(wall)
     if wall.construction == "framed":
-        while index > 0 and _kind(wall.layers[index - 1]) in _BOARDS and wall.layers[index - 1].depth >= FILM_LIMIT:
+        while index > 0 and _kind(wall.layers[index - 1]) in _BOARDS and not is_film(wall.layers[index - 1]):
             index -= 1
             if wall.layers[index].exposure:
                 return index + 1
@@ -115,7 +115,7 @@ def backing_index(wall: Wall) -> int:
 
 def is_siding(layer: Layer) -> bool:
     """Boards that lap: each leans on the one below."""
-    return layer.exposure is not None and layer.depth >= FILM_LIMIT
+    return layer.exposure is not None and not is_film(layer)
 
 
 def _kind(layer: Layer) -> str:
@@ -126,7 +126,7 @@ def _kind(layer: Layer) -> str:
 def _film_runs(wall: Wall) -> list[range]:
     runs: list[range] = []
     for index, layer in enumerate(wall.layers):
-        if layer.depth >= FILM_LIMIT:
+        if not is_film(layer):
             continue
         if runs and runs[-1].stop == index:
             runs[-1] = range(runs[-1].start, index + 1)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from specgen import units
+import math
+
 from specgen.drawing.geometry import Frame, rectangle
 from specgen.drawing.layout import CONTROL_LETTERS, Strip, control_letters
-from specgen.drawing.type import NOTE, SMALL, format_drawing_length, format_scale, text_width
+from specgen.drawing.type import NOTE, SMALL, format_scale, text_width
 from specgen.model.scene import Circle, Group, Line, Point, Text
 
 NOTE_WEIGHT = 0.25  # leaders, dimensions, break lines [mm]
@@ -28,6 +29,20 @@ def break_line(start: Point, end: Point) -> Line:
     else:
         zig = ((xm, ym - 1.5), (xm + 1.5, ym - 0.6), (xm - 1.5, ym + 0.6), (xm, ym + 1.5))
     return Line((start, *zig, end), NOTE_WEIGHT)
+
+
+def break_mask(start: Point, end: Point, outward: float) -> Line:
+    """White over the ends of the outlines at a break, so that only the break's own thin line closes them.
+
+    `outward` is the side that is cut away: -1 up or left on paper, +1 down or right.
+    """
+    (x0, y0), (x1, y1) = start, end
+    inner, outer = 0.12, 0.7
+    if abs(y1 - y0) < abs(x1 - x0):
+        corners = rectangle(x0, y0 - outward * inner, x1, y0 + outward * outer)
+    else:
+        corners = rectangle(x0 - outward * inner, y0, x0 + outward * outer, y1)
+    return Line(corners, 0.0, closed=True, ink="white", fill="white", stroked=False)
 
 
 def set_out_mark(at: Point, label: str, upward: bool = True) -> tuple[Line | Text, ...]:
@@ -107,29 +122,19 @@ def drawing_title(
     return block, scale_bar(ratio, right - 1.3, y + 5.0, f"{group_id}_bar")
 
 
-def detail_marker(center: Point, radius: float, bubble: Point, number: str, page: str, group_id: str) -> Group:
-    """A broken circle around a part that another sheet enlarges, with its bubble: number over page."""
-    x, y = bubble
-    side = radius if x > center[0] else -radius
+def detail_marker(at: Point, bubble_x: float, number: str, page: str, group_id: str) -> Group:
+    """A bubble, number over page, whose 15° leader ends on the part that another sheet enlarges."""
+    radius = 4.6
+    y = at[1] - (at[0] - bubble_x - radius) * math.tan(math.radians(15))
     items = (
-        Circle(bubble, 4.6, 0.35, fill="white"),
-        Line(((x - 4.6, y), (x + 4.6, y)), NOTE_WEIGHT),
-        Text((x, y - 0.9), number, SMALL, "middle", bold=True),
-        Text((x, y + 0.9 + SMALL), page, SMALL, "middle"),
-        Line(((x + (4.6 if side < 0 else -4.6), y), (center[0] + side * 0.94, y)), NOTE_WEIGHT),
+        Line(((bubble_x + radius, y), at), NOTE_WEIGHT),
+        Circle((bubble_x, y), radius, 0.35, fill="white"),
+        Line(((bubble_x - radius, y), (bubble_x + radius, y)), NOTE_WEIGHT),
+        Text((bubble_x, y - 0.9), number, SMALL, "middle", bold=True),
+        Text((bubble_x, y + 0.9 + SMALL), page, SMALL, "middle"),
+        Circle(at, 0.45, 0.0, fill="black", stroked=False),
     )
     return Group(group_id, items, f"Enlarged in drawing {number}", "note")
-
-
-def feet_bar_length(ratio: float) -> float:
-    """Length of the scale bar on paper [mm], from the wall length it shows."""
-    marks = _BAR_MARKS.get(ratio, (0, 12, 24))
-    return marks[-1] * units.INCH * 1000 / ratio
-
-
-def spacing_text(length: float) -> str:
-    """`16″`, also where it is over 2 ft on paper as inches of center distance."""
-    return format_drawing_length(length)
 
 
 def _thermal_runs(strips: tuple[Strip, ...]) -> list[tuple[float, float]]:

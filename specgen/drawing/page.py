@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from specgen.drawing.callouts import callouts
-from specgen.drawing.type import NOTE, SMALL, TITLE, text_width, wrap
+from specgen.drawing.type import NOTE, SMALL, TIE, TITLE, text_width, wrap
 from specgen.errors import PageOverflowError
 from specgen.model.scene import Group, Line, Text
 from specgen.model.wall import Wall
@@ -35,18 +35,18 @@ def describe(wall: Wall) -> str:
 
 def _header(wall: Wall, tag: str, project_name: str, subtitle: str, draft: bool) -> Group:
     items: list[Line | Text] = []
-    name = f"{tag}  {wall.title}" if tag else wall.title
+    title = wall.variant_title or wall.title
+    name = f"{tag}{TIE}{TIE}{title}" if tag else title
     room = RIGHT - LEFT - (text_width(project_name, SMALL) + 6.0 if project_name else 0.0)
     lines = wrap(name, room, TITLE, bold=True)
     if len(lines) > 2:
-        raise PageOverflowError(f"the title {wall.title!r} does not fit in two lines; shorten it")
+        raise PageOverflowError(f"the title {title!r} does not fit in two lines; shorten it")
     y = HEADER_Y - (len(lines) - 1) * 5.6
     for number, line in enumerate(lines):
         items.append(Text((LEFT, y + number * 5.6), line, TITLE, bold=True))
     if project_name:
         items.append(Text((RIGHT, HEADER_Y), project_name, SMALL, "end", ink="gray"))
-    below = f"{subtitle} · {wall.variant_title}" if wall.variant_title else subtitle
-    items.append(Text((LEFT, HEADER_Y + 6.2), below, SMALL, ink="gray"))
+    items.append(Text((LEFT, HEADER_Y + 6.2), subtitle, SMALL, ink="gray"))
     if draft:
         text = "DRAFT: not approved, not for construction"
         items.append(Text((RIGHT, HEADER_Y + 6.4), text, NOTE, "end", bold=True))

@@ -9,10 +9,11 @@ from specgen.drawing.dimensions import agreeing_figures, level_string, main_face
 from specgen.drawing.geometry import Frame, polygon
 from specgen.drawing.hatch import Area, cross, grout_stipple, hatch
 from specgen.drawing.layout import Strip, core_index, strips
-from specgen.drawing.marks import break_line, set_out_mark
+from specgen.drawing.marks import break_line, break_mask, set_out_mark
+from specgen.drawing.notes import Target
 from specgen.drawing.parts import LATH, LATH_DASH, shells
 from specgen.drawing.section import embedded_position, layer_titles
-from specgen.drawing.type import format_drawing_length, format_scale
+from specgen.drawing.type import format_scale, format_spacing
 from specgen.model.scene import Circle, Dots, Group, Line, Point, Strokes, Text, View
 from specgen.model.wall import Framing, Wall
 
@@ -21,6 +22,7 @@ Item = Line | Strokes | Dots | Circle | Text | Group
 VIEW = "plan"
 FIRST_MEMBER = 19.0  # paper mm from the left end to the middle of the first member
 STRING_STEP = 10.0  # between parallel dimension strings [mm]
+BARRED_CELL = 2  # this cell stands for the grouted ones; their spacing is in the note
 BAR = 1.0  # radius of a reinforcing bar on paper [mm]
 
 
@@ -105,11 +107,29 @@ def plan_dimensions(wall: Wall, frame: Frame, placed: tuple[Strip, ...], width: 
             bottom = frame.origin[1] + inner
             items.append(
                 level_string(
-                    bottom + 6.5, (first, last), (format_drawing_length(spacing),), bottom, "plan_dimensions_spacing",
+                    bottom + 6.5, (first, last), (format_spacing(spacing),), bottom, "plan_dimensions_spacing",
                     "Spacing of members",
                 )
             )  # fmt: skip
     return items
+
+
+def bar_target(wall: Wall, ratio: float, origin: Point, width_mm: float) -> Target | None:
+    """Where a leader to the grouted cell may end: in the grout beside the bar; None if no cell is shown grouted."""
+    placed = strips(wall, 1000 / ratio)
+    strip = placed[core_index(wall)]
+    unit = strip.layer.unit
+    if unit is None or not unit.hollow or unit.grout is None:
+        return None
+    cut = _Cut(wall, Frame(origin, ratio, turned=True), placed, width_mm, "")
+    shell, web = shells(strip, cut.frame)
+    cores, _ = _cells(cut, strip, shell, web)
+    if len(cores) <= BARRED_CELL:
+        return None
+    start, end = cores[BARRED_CELL]
+    middle = (strip.outer + strip.inner) / 2
+    x, high = cut.frame.place(middle + 1.6, start + 0.72 * (end - start))
+    return Target(x, high, cut.frame.place(strip.inner - shell - 1.2, 0.0)[1])
 
 
 def least_width(wall: Wall, ratio: float) -> float:
@@ -291,9 +311,8 @@ def _cells(
 
 
 def _is_barred(cut: _Cut, number: int) -> bool:
-    """The third cell stands for the grouted ones, where the wall has any; their spacing is in the note."""
     unit = cut.wall.layers[core_index(cut.wall)].unit
-    return bool(unit and unit.grout) and number == 2
+    return bool(unit and unit.grout) and number == BARRED_CELL
 
 
 def _core_fill(cut: _Cut, strip: Strip, number: int, corners: tuple[Point, ...]) -> tuple[Line | Strokes | Dots, ...]:
@@ -338,4 +357,8 @@ def _profile(cut: _Cut) -> list[Item]:
 def _breaks(cut: _Cut) -> list[Item]:
     outer, inner = plan_depth(cut.wall, cut.frame.ratio)
     x, y = cut.frame.origin
-    return [break_line((at, y - outer - 3.0), (at, y + inner + 3.0)) for at in (x, x + cut.width)]
+    items: list[Item] = []
+    for at, outward in ((x, -1.0), (x + cut.width, 1.0)):
+        ends = ((at, y - outer - 3.0), (at, y + inner + 3.0))
+        items += [break_mask(*ends, outward), break_line(*ends)]
+    return items

@@ -7,16 +7,17 @@ courses and embedded parts stand in groups of their own inside it.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from specgen import units
-from specgen.drawing.base import Foot, foot, layer_ends, membrane_path, support, termination
+from specgen.drawing.base import Foot, foot, layer_ends, lower_break, membrane_path, support, termination
 from specgen.drawing.callouts import Callout, callouts
 from specgen.drawing.geometry import Frame, polygon
 from specgen.drawing.hatch import Area, cross, hatch
-from specgen.drawing.layout import Strip, is_siding, strips
-from specgen.drawing.marks import break_line, control_marks
-from specgen.drawing.notes import Target
+from specgen.drawing.layout import Strip, backing_index, is_siding, strips
+from specgen.drawing.marks import break_line, break_mask, control_marks
+from specgen.drawing.notes import Target, number_column
 from specgen.drawing.parts import embedded_lines, shells, unit_joints
 from specgen.drawing.type import SMALL, format_scale
 from specgen.errors import PageOverflowError
@@ -59,8 +60,7 @@ class SectionLayout:
     @property
     def outer_face(self) -> float:
         """Paper x of the exterior face, siding laps included [mm]."""
-        lap = self.strips[0].inner - self.strips[0].outer if is_siding(self.wall.layers[0]) else 0.0
-        return self.frame.origin[0] + self.strips[0].outer - lap
+        return self.frame.origin[0] + self.strips[0].outer - lap_depth(self.wall, self.frame.ratio)
 
     @property
     def inner_face(self) -> float:
@@ -159,6 +159,31 @@ def draw_section(layout: SectionLayout, keys: str = "none", labels: bool = True)
         items.append(control_marks(layout.strips, frame, frame.origin[1] - layout.top, VIEW))
     group = Group(VIEW, tuple(items), f"Vertical section, {format_scale(frame.ratio)}")
     return View(VIEW, section_title(wall), frame.ratio, format_scale(frame.ratio), frame.origin, group)
+
+
+def numbered_section(
+    wall: Wall, ratio: float, origin: Point, height_mm: float, keys_x: float, reach_mm: float = 40.0
+) -> tuple[View, Group]:
+    """A section with control letters, and the numbers of its callouts in circles of one column at `keys_x`.
+
+    Parameters and errors as `section_view` and `number_column`.
+    """
+    layout = lay_out_section(wall, ratio, origin, height_mm, reach_mm)
+    numbers = [call.number for call in callouts(wall)]
+    aims = targets(layout)
+    for first in (9.0, 4.0):
+        try:
+            keys = number_column(numbers, aims, keys_x, origin[1] + first, "section_keys")
+            return draw_section(layout, "letters"), keys
+        except PageOverflowError:
+            if first == 4.0:
+                raise
+    raise AssertionError("unreachable")
+
+
+def lap_depth(wall: Wall, ratio: float) -> float:
+    """How far the butts of lap siding stand out beyond the layer's own thickness, on paper [mm]."""
+    return wall.layers[0].depth * 1000 / ratio if is_siding(wall.layers[0]) else 0.0
 
 
 def section_title(wall: Wall) -> str:
@@ -262,7 +287,8 @@ def _inside(layout: SectionLayout, strip: Strip, corners: tuple[Point, ...]) -> 
     top, low_outer, low_inner = layout.span(strip)
     if layer.unit:
         bottom = min(low_outer, low_inner)
-        return unit_joints(strip, frame, bottom, top, layout.seed, prefix)
+        items = unit_joints(strip, frame, bottom, top, layout.seed, prefix)
+        return [*items, *_ties(layout, strip, bottom, f"{prefix}_ties")]
     items: list[Item] = []
     plated = layer.framing and layout.feet and strip.layer.depth >= 2.4 * units.INCH and low_outer == 0.0
     kind: Kind | None = None
@@ -294,6 +320,28 @@ def _inside(layout: SectionLayout, strip: Strip, corners: tuple[Point, ...]) -> 
     if layer.framing and layer.framing.orientation == "horizontal":
         items.append(_level_members(layout, strip, f"{prefix}_members"))
     return items
+
+
+def _ties(layout: SectionLayout, strip: Strip, bottom: float, group_id: str) -> list[Item]:
+    """Ties from the backing across the cavity into a bed joint, at the stated spacing."""
+    layer, frame, feet = strip.layer, layout.frame, layout.feet
+    if layer.ties is None or layer.unit is None:
+        return []
+    backing = layout.strips[feet.backing if feet else backing_index(layout.wall)]
+    if backing.index <= strip.index:
+        return []
+    module, joint = frame.mm(layer.unit.height + layer.unit.joint), frame.mm(layer.unit.joint)
+    every = max(1, round(frame.mm(layer.ties.spacing or 16 * units.INCH) / module))
+    bed = strip.outer + 0.4 * (strip.inner - strip.outer)
+    lines: list[Item] = []
+    course = every
+    start = math.ceil(bottom / module) * module
+    while start + course * module < layout.top - 2.0:
+        level = start + course * module + joint / 2
+        path = ((bed, level), (backing.outer, level), (backing.outer, level + 1.6))
+        lines.append(Line(tuple(frame.place(*point) for point in path), BOARD))
+        course += every
+    return [Group(group_id, tuple(lines), "Ties", "joint")]
 
 
 def _film_line(layout: SectionLayout, strip: Strip) -> Line:
@@ -367,11 +415,11 @@ def _profile(layout: SectionLayout) -> list[Item]:
 def _breaks(layout: SectionLayout) -> list[Item]:
     frame = layout.frame
     left, right = layout.outer_face - 3.0, layout.inner_face + 3.0
-    items: list[Item] = [_break_across(left, right, frame.origin[1] - layout.top)]
-    if layout.feet is None:
-        items.append(_break_across(left, right, frame.origin[1] - layout.bottom))
+    y = frame.origin[1] - layout.top
+    items: list[Item] = [break_mask((left, y), (right, y), -1.0), break_line((left, y), (right, y))]
+    if layout.feet is not None:
+        across = lower_break(layout.wall, layout.strips, layout.feet, frame)
+        left, right = frame.origin[0] + across[0], frame.origin[0] + across[1]
+    y = frame.origin[1] - layout.bottom
+    items += [break_mask((left, y), (right, y), 1.0), break_line((left, y), (right, y))]
     return items
-
-
-def _break_across(left: float, right: float, y: float) -> Line:
-    return break_line((left, y), (right, y))

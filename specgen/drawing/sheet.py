@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+from specgen.drawing.base import SLAB_DEPTH
 from specgen.drawing.base_sheet import base_scene
 from specgen.drawing.callouts import callouts
 from specgen.drawing.dimensions import upright_string
-from specgen.drawing.geometry import rectangle
-from specgen.drawing.marks import BREAK_OVERSHOOT, control_legend, drawing_title
-from specgen.drawing.notes import text_column
+from specgen.drawing.marks import control_legend, detail_marker, drawing_title
+from specgen.drawing.notes import SLOPE, Target, text_column
 from specgen.drawing.page import LEFT, PAGE_HEIGHT, PAGE_WIDTH, RIGHT, describe, page_frame
-from specgen.drawing.plan import dimensions_width, least_width, plan_depth, plan_view
-from specgen.drawing.section import SectionLayout, draw_section, lay_out_section, section_title, targets
+from specgen.drawing.plan import bar_target, dimensions_width, least_width, plan_depth, plan_view
+from specgen.drawing.section import SectionLayout, draw_section, lap_depth, lay_out_section, section_title, targets
 from specgen.drawing.type import SMALL, format_drawing_length, format_scale
 from specgen.errors import PageOverflowError
 from specgen.model.scene import Group, Scene, Text
@@ -23,6 +23,7 @@ DATUM_X = 62.0  # set-out face: two walls lie over each other [mm]
 NOTES_X = 108.0  # left edge of the notes where the wall leaves room [mm]
 CUT_TOP = 45.0  # upper break [mm]
 SHEET_FOOT = 262.0  # nothing of the drawings below this [mm]
+HEIGHTS_ROOM = 34.0  # that the height strings need left of the wall [mm]
 PLAN_LEFT = 43.0
 PLAN_WIDTH = 92.0
 
@@ -35,6 +36,7 @@ def wall_sheet(
     draft: bool = False,
     remarks: tuple[str, ...] = (),
     pages: str = "",
+    base_page: str = "",
 ) -> Scene:
     """One letter page: vertical section with notes, plan cut with dimensions, titles, scale bars, control legend.
 
@@ -54,6 +56,8 @@ def wall_sheet(
         Further lines for the footer.
     pages : str
         Page number as printed, `1 of 2`.
+    base_page : str
+        Where `base_sheet` stands, `p. 2`; a marker at the base then points to it.
 
     Raises
     ------
@@ -63,7 +67,7 @@ def wall_sheet(
     tried = [scale for scale in SCALES if scale >= ratio] or [SCALES[-1]]
     for scale in tried:
         try:
-            return _wall_sheet(wall, tag, project_name, scale, draft, remarks, pages)
+            return _wall_sheet(wall, tag, project_name, scale, draft, remarks, pages, base_page)
         except PageOverflowError:
             if scale == tried[-1]:
                 raise
@@ -97,7 +101,14 @@ def base_sheet(
 
 
 def _wall_sheet(
-    wall: Wall, tag: str, project_name: str, ratio: float, draft: bool, remarks: tuple[str, ...], pages: str
+    wall: Wall,
+    tag: str,
+    project_name: str,
+    ratio: float,
+    draft: bool,
+    remarks: tuple[str, ...],
+    pages: str,
+    base_page: str,
 ) -> Scene:
     sheet_id = wall.name.replace("+", "_")
     outward, inward = plan_depth(wall, ratio)
@@ -108,13 +119,14 @@ def _wall_sheet(
     plan_top = plan_bottom - inward - outward
     section_title_y = plan_top - 18.0
     height = section_title_y - 11.0 - CUT_TOP
-    datum_x = max(DATUM_X, LEFT + 14.0 + 12.0 + outward)
+    datum_x = max(DATUM_X, LEFT + HEIGHTS_ROOM + outward + lap_depth(wall, ratio))
     notes_x = max(NOTES_X, datum_x + inward + 17.0)
     if RIGHT - notes_x < 50.0:
         raise PageOverflowError(f"wall {wall.name!r} leaves no room for its notes at {format_scale(ratio)}")
     layout = lay_out_section(wall, ratio, (datum_x, CUT_TOP), height, notes_x - datum_x - 10.0)
     section = draw_section(layout, "letters")
-    plan = plan_view(wall, ratio, plan_origin, _plan_width(wall, ratio, plan_left))
+    plan_width = _plan_width(wall, ratio, plan_left)
+    plan = plan_view(wall, ratio, plan_origin, plan_width)
     notes = _notes(layout, notes_x)
     legend = _legend(layout, notes_x, section_title_y)
     items: list[Group] = [
@@ -126,7 +138,19 @@ def _wall_sheet(
     ]
     if layout.feet:
         items.append(base_heights(layout, layout.outer_face))
-    title = " ".join(part for part in (tag, wall.title, wall.variant_title) if part)
+        if base_page:
+            # High enough that the bubble clears the upper end of the floor's dimension string.
+            face = layout.outer_face + 0.4
+            drop = (face - LEFT - 9.6) * SLOPE
+            clear = layout.frame.origin[1] - layout.feet.clear
+            at = (face, min(clear - 2.2, layout.frame.origin[1] - 8.5 + drop))
+            items.append(detail_marker(at, LEFT + 5.0, "3", base_page, "marker_base"))
+    cell = bar_target(wall, ratio, plan_origin, plan_width)
+    if cell is not None:
+        x = plan_left + plan_width + 14.0
+        note = ("Vertical bar in a grouted cell",)
+        items.append(text_column(note, (cell,), x, plan_origin[1] + 5.5, RIGHT - x, "notes_plan"))
+    title = " ".join(part for part in (tag, wall.variant_title or wall.title) if part)
     return Scene(
         sheet_id, title, describe(wall), PAGE_WIDTH, PAGE_HEIGHT, (section, plan), Group("sheet", tuple(items))
     )
@@ -140,7 +164,7 @@ def base_heights(layout: SectionLayout, from_x: float) -> Group:
     grade = frame.origin[1] - feet.grade
     clear = frame.origin[1] - feet.clear
     floor = frame.origin[1]
-    near, far = from_x - 18.0, from_x - 28.0
+    near, far = from_x - 18.0, from_x - 27.0
     clearance = upright_string(
         near, (clear, grade), (format_drawing_length(base.cladding_clearance),), from_x, "dimension_clearance",
         "Cladding above grade",
@@ -157,16 +181,23 @@ def _plan_width(wall: Wall, ratio: float, left: float) -> float:
 
 
 def _notes(layout: SectionLayout, x: float) -> Group:
+    """Callouts, and what lies under the floor if the column has room for it."""
     texts = [call.note for call in callouts(layout.wall)]
+    aims = list(targets(layout))
     top = layout.frame.origin[1] - layout.top
-    error: PageOverflowError | None = None
-    for first in (15.0, 9.0):
+    below = layout.frame.origin[1] + layout.frame.mm(SLAB_DEPTH) + 0.6
+    retarder = Target(layout.frame.origin[0] + layout.reach - 3.0, below, below)
+    tries = [(first, False) for first in (15.0, 9.0)]
+    if layout.feet:
+        tries.insert(0, (15.0, True))
+    for first, with_floor in tries:
+        extra = ["Vapor retarder under the slab"] if with_floor else []
         try:
-            return text_column(texts, targets(layout), x, top + first, RIGHT - x, "notes")
-        except PageOverflowError as problem:
-            error = problem
-    assert error is not None
-    raise error
+            return text_column([*texts, *extra], [*aims, *[retarder] * len(extra)], x, top + first, RIGHT - x, "notes")
+        except PageOverflowError:
+            if (first, with_floor) == tries[-1]:
+                raise
+    raise AssertionError("unreachable")
 
 
 def _legend(layout: SectionLayout, x: float, title_y: float) -> Group:
@@ -174,6 +205,3 @@ def _legend(layout: SectionLayout, x: float, title_y: float) -> Group:
     first = title_y - 11.0 - (len(lines) - 1) * 3.8
     items = [Text((x, first + number * 3.8), line, SMALL) for number, line in enumerate(lines)]
     return Group("legend_controls", tuple(items), "Control layers", "note")
-
-
-_ = (rectangle, BREAK_OVERSHOOT)

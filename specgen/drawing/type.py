@@ -214,7 +214,7 @@ def wrap(text: str, width: float, cap_height: float, bold: bool = False, balance
     bold : bool
         Semibold instead of Regular.
     balanced : bool
-        Two and three lines are brought to equal lengths.
+        Two to four lines are brought to equal lengths.
 
     Raises
     ------
@@ -230,9 +230,9 @@ def wrap(text: str, width: float, cap_height: float, bold: bool = False, balance
                 f"{word!r} in the text {text!r} is wider than its place of {width:.0f} mm; shorten it"
             )
     lines = _greedy(words, width, cap_height, bold)
-    if len(lines) == 1 or (len(lines) > 3 and not _single(lines[-1])) or not balanced:
+    if len(lines) == 1 or (len(lines) > 4 and not _single(lines[-1])) or not balanced:
         return lines
-    return _narrowest(words, len(lines), width, cap_height, bold) if len(lines) <= 3 else _filled(lines, width)
+    return _narrowest(words, len(lines), width, cap_height, bold) if len(lines) <= 4 else _filled(lines, width)
 
 
 def format_drawing_length(length: float, denominator: int = 16) -> str:
@@ -250,6 +250,18 @@ def format_drawing_length(length: float, denominator: int = 16) -> str:
     if feet >= 2:
         return f"{feet}′-{_inches(ticks - feet * 12 * denominator, denominator)}″"
     return f"{_inches(ticks, denominator)}″"
+
+
+def format_spacing(length: float) -> str:
+    """A center spacing, in inches as the trade says it, `48″`; feet and inches from 10 ft.
+
+    Parameters
+    ----------
+    length : float
+        > 0. [m]
+    """
+    ticks = round(length / units.INCH * 16)
+    return format_drawing_length(length) if ticks >= 120 * 16 else f"{_inches(ticks, 16)}″"
 
 
 def format_mils(length: float) -> str:

@@ -146,6 +146,7 @@ class _Writer:
         if len(runs) == 1:
             return self.drawing.text(runs[0].text, insert=(x, y), **look)
         element = self.drawing.text("", insert=(x, y), **look)
+        element.attribs["xml:space"] = "preserve"  # a blank at the end of a run is part of the text
         rise = 0.0
         for run in runs:
             # Relative steps keep the parts together even in a viewer's substitute typeface.
