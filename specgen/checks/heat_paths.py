@@ -11,7 +11,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from specgen.checks import resistances
+from specgen.checks.layer_options import layer_options
 from specgen.errors import NotComputableError
 from specgen.model.assessment import HeatPath, LayerResistance
 from specgen.model.wall import Layer
@@ -42,7 +42,7 @@ def wall_places(layers: Sequence[Layer]) -> list[Choices]:
     places: list[Choices] = []
     previous: Layer | None = None
     for layer in layers:
-        options = resistances.layer_options(layer)
+        options = layer_options(layer)
         parts = tuple(Part(option.name, option.share, (option.resistance,)) for option in options)
         if previous is not None and _members_line_up(previous, layer) and len(parts) == len(places[-1]):
             places[-1] = tuple(

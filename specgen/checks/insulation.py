@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from specgen import units
 from specgen.checks import makeup, resistances
 from specgen.checks.heat_paths import Choices, transmittance_without
+from specgen.checks.layer_options import layer_options
+from specgen.checks.masonry_units import grouted_share, web_geometry
 from specgen.model.material import Material
 from specgen.model.wall import Layer, Wall
 from specgen.physics import heat
@@ -36,7 +38,7 @@ def wall_heat_capacity(wall: Wall, without: Iterable[str] = ()) -> tuple[float, 
     for layer in wall.layers:
         if layer.id in skipped:
             continue
-        if layer.unit is not None and makeup.is_hollow(layer) and resistances.web_geometry(layer, layer.unit) is None:
+        if layer.unit is not None and makeup.is_hollow(layer) and web_geometry(layer, layer.unit) is None:
             missing.append(layer.id)  # how much of it is solid is not known
         for material, thickness in solids(layer):
             if material.density is not None and material.specific_heat is not None:
@@ -78,7 +80,7 @@ def wall_insulation(
             cavity += nominal
             furred += effective
         elif makeup.is_insulation(layer.material) and layer.unit is None:
-            effective = resistances.layer_options(layer)[0].resistance.resistance
+            effective = layer_options(layer)[0].resistance.resistance
             continuous += effective
         else:
             continue
@@ -103,19 +105,19 @@ def solids(layer: Layer) -> list[tuple[Material, float]]:
     if layer.framing is not None:
         solids.append((layer.framing.material, layer.depth * (0.0 if makeup.is_metal_framed(layer) else _wood(layer))))
         fill = makeup.cavity_fill(layer)
-        if fill is not None and not fill.drainable:
+        if fill is not None and not makeup.is_mere_gap(fill):
             clear = layer.cavity.depth if layer.cavity is not None and layer.cavity.depth is not None else 0.0
             solids.append((fill, (layer.depth - clear) * (1 - _wood(layer))))
         return [(material, thickness) for material, thickness in solids if thickness > 0]
-    if layer.material is None or layer.depth == 0 or layer.material.drainable:
+    if layer.material is None or layer.depth == 0 or makeup.is_mere_gap(layer.material):
         return []
     if layer.unit is None or not makeup.is_hollow(layer):
         return [(layer.material, layer.depth)]
-    geometry = resistances.web_geometry(layer, layer.unit)
+    geometry = web_geometry(layer, layer.unit)
     if geometry is None:
         return []
     face_shell, web_share, core = geometry
-    grouted = resistances.grouted_share(layer.unit)
+    grouted = grouted_share(layer.unit)
     hollow = core * (1 - web_share)
     solids.append((layer.material, 2 * face_shell + core * web_share))
     if layer.unit.grout is not None and grouted > 0:

@@ -20,6 +20,13 @@ def is_insulation(material: Material | None) -> bool:
     return material is not None and material.kind in INSULATION_KINDS
 
 
+def is_mere_gap(material: Material) -> bool:
+    """True for a mat that only holds a gap open; a grooved board drains too, but it insulates."""
+    return material.kind == "drainage-mat" or (
+        material.drainable and material.conductivity is None and not material.rated
+    )
+
+
 def is_metal_framed(layer: Layer) -> bool:
     """True if metal members bridge this layer."""
     return layer.framing is not None and layer.framing.material.metal

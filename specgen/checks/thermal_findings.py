@@ -70,7 +70,7 @@ def _missing_r(layer: Layer) -> list[Finding]:
         uses = [(layer.material, layer.thickness)] if layer.unit is None else []
     found = []
     for material, thickness in uses:
-        if material is None or thickness is None or material.drainable:
+        if material is None or thickness is None or makeup.is_mere_gap(material):
             continue
         if not resistances.has_no_r_here(material, thickness):
             continue

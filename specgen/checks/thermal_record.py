@@ -9,6 +9,7 @@ from specgen import units
 from specgen.checks import makeup, resistances
 from specgen.checks.heat_paths import Choices
 from specgen.checks.insulation import Insulation, nominal_fill, solids
+from specgen.checks.layer_options import layer_options
 from specgen.model.assessment import Figure, HeatPath
 from specgen.model.wall import Layer, Wall
 
@@ -50,7 +51,7 @@ def record_notes(wall: Wall, gap: int | None, counted: Sequence[Layer], without_
         and layer.unit is None
         and layer.material is not None
         and layer.material.kind in resistances.THIN_KINDS
-        and resistances.layer_options(layer)[0].resistance.resistance == 0
+        and layer_options(layer)[0].resistance.resistance == 0
     ]
     if thin:
         notes.append(f"Films and coatings count as R-0: {', '.join(thin)}.")

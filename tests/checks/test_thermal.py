@@ -368,3 +368,19 @@ def test_framing_fraction_below_the_studs_alone_is_a_finding() -> None:
     assert codes(wall(0.09, "16 in")) == []  # 0.094 stated to two digits
     assert codes(wall(0.25, "16 in")) == []
     assert codes(wall(0.06, "24 in")) == []
+
+
+def test_grooved_board_keeps_its_r_and_a_mat_has_none() -> None:
+    grooved = make_material("grooved", "rigid-foam", conductivity="0.2 Btu*in/(h*ft2*F)", drainable="true")
+    assert r_of(make_wall([make_layer("board", grooved, "1 in", cavity=GAP_DRAINED)]), "board") == pytest.approx(5)
+    assert r_of(make_wall([make_layer("mat", MAT, "3/8 in")]), "mat") == 0
+
+
+def test_core_fill_without_conductivity_is_refused() -> None:
+    with pytest.raises(NotComputableError, match="expected a fill with a conductivity"):
+        thermal_result(block_wall(block_fields={"fill": BATT_R13}))
+
+
+def test_grout_without_a_pattern_is_refused() -> None:
+    with pytest.raises(NotComputableError, match="grout is neither solid nor at a vertical or horizontal spacing"):
+        thermal_result(block_wall(block_fields={"grout": {}}))

@@ -24,7 +24,7 @@ from builders import (
 
 from specgen import units
 from specgen.checks.energy import alternative
-from specgen.checks.resistances import steel_factor
+from specgen.checks.layer_options import steel_factor
 from specgen.checks.thermal import thermal_result
 from specgen.data import load_table
 from specgen.model.material import Material

@@ -1,0 +1,135 @@
+"""One layer of a wall: the parts that stand side by side in it, each with its share of the area and its resistance."""
+
+from __future__ import annotations
+
+from specgen import units
+from specgen.checks import makeup
+from specgen.checks.masonry_units import unit_options
+from specgen.checks.resistances import (
+    RATED_TOLERANCE,
+    Option,
+    air_space,
+    material_resistance,
+    r_text,
+    source_text,
+    worse,
+    zero,
+)
+from specgen.data import load_table
+from specgen.errors import NotComputableError
+from specgen.model.assessment import LayerResistance
+from specgen.model.wall import Layer
+
+SAME_DEPTH = units.INCH / 8  # steel studs of 3-1/2 and 3-5/8 in stand in one row of the table [m]
+
+
+def layer_options(layer: Layer) -> tuple[Option, ...]:
+    """The parts of one layer side by side, shares summing to 1.
+
+    Raises
+    ------
+    NotComputableError
+        If a value is missing for which nothing may be assumed; names the layer and the value.
+    """
+    if layer.framing is not None:
+        return _framed(layer)
+    if layer.unit is not None and makeup.is_hollow(layer):
+        return unit_options(layer, layer.unit)
+    if layer.material is None:
+        return (Option("", 1.0, _open_gap(layer)),)
+    if makeup.is_mere_gap(layer.material):
+        return (Option("", 1.0, zero(layer, "a drained gap and its mat count as no air space", "common practice")),)
+    return (Option("", 1.0, material_resistance(layer, layer.material, layer.thickness)),)
+
+
+def steel_factor(layer: Layer, nominal: float) -> dict[str, object] | None:
+    """Row of the table of steel studs that holds for this layer and insulation, or None.
+
+    Parameters
+    ----------
+    layer : Layer
+        With metal framing.
+    nominal : float
+        Rated R of what stands between the members. [m²·K/W]
+    """
+    framing = layer.framing
+    if framing is None or framing.profile not in ("cee", "solid"):
+        return None
+    for row in load_table("steel_studs")["rows"]:
+        same_spacing = abs(framing.spacing - row["spacing"] * units.INCH) <= RATED_TOLERANCE
+        same_depth = abs(layer.depth - row["depth"] * units.INCH) <= SAME_DEPTH + 1e-9
+        if same_spacing and same_depth and abs(nominal / units.R_IP - row["r"]) < 0.05:
+            found: dict[str, object] = row
+            return found
+    return None
+
+
+def _framed(layer: Layer) -> tuple[Option, ...]:
+    framing = layer.framing
+    assert framing is not None
+    if layer.thickness is None:
+        raise NotComputableError(f"layer {layer.id!r}: framed layer without thickness")
+    cavity = _cavity_resistance(layer)
+    if framing.material.metal:
+        return (Option("", 1.0, _metal_bridged(layer, cavity)),)
+    member = material_resistance(layer, framing.material, layer.thickness)
+    parts = (
+        Option("framing", framing.fraction, member),
+        Option("cavity", 1 - framing.fraction, cavity),
+    )
+    return tuple(part for part in parts if part.share > 0)
+
+
+def _cavity_resistance(layer: Layer) -> LayerResistance:
+    """What stands between the members: fill, fill with an air space beside it, or an air space alone."""
+    fill = makeup.cavity_fill(layer)
+    clear = layer.cavity.depth if layer.cavity is not None else None
+    if fill is None or makeup.is_mere_gap(fill):
+        return _open_gap(layer)
+    if clear is None:
+        return material_resistance(layer, fill, layer.thickness)
+    if clear >= layer.depth:
+        raise NotComputableError(
+            f"layer {layer.id!r}: the clear depth leaves no room for {fill.id}; expected less than "
+            f"{units.format_inches(layer.depth)} in"
+        )
+    body = material_resistance(layer, fill, layer.depth - clear)
+    space = air_space(layer, clear)
+    total = body.resistance + space.resistance
+    return LayerResistance(layer.id, total, f"{body.basis} + {space.basis}", body.source, body.status)
+
+
+def _metal_bridged(layer: Layer, cavity: LayerResistance) -> LayerResistance:
+    """Metal between insulation only by table; metal in an air space beside whole insulation is ignored."""
+    fill = makeup.cavity_fill(layer)
+    if not makeup.is_insulation(fill):
+        return LayerResistance(
+            layer.id, cavity.resistance, f"{cavity.basis}; metal furring ignored", cavity.source, cavity.status
+        )
+    row = steel_factor(layer, cavity.resistance)
+    framing = layer.framing
+    if row is None or framing is None:
+        spacing = units.format_inches(framing.spacing) if framing else ""
+        raise NotComputableError(
+            f"layer {layer.id!r}: metal members {spacing} in on center cross {r_text(cavity.resistance)} "
+            f"insulation {units.format_inches(layer.depth)} in deep and no tabulated effective R holds for that; "
+            "a parallel-path value would be wrong; expected insulation that the metal does not cross"
+        )
+    factor = float(str(row["factor"]))
+    basis = f"{factor:.2f} x {r_text(cavity.resistance)} between steel studs"
+    return LayerResistance(
+        layer.id, factor * cavity.resistance, basis, source_text(str(row["source"])), str(row["status"])
+    )
+
+
+def _open_gap(layer: Layer) -> LayerResistance:
+    depth = layer.cavity.depth if layer.cavity is not None and layer.cavity.depth is not None else layer.thickness
+    if depth is None:
+        raise NotComputableError(f"layer {layer.id!r}: air space without depth")
+    if makeup.is_open_both_ends(layer):
+        return zero(layer, "outdoor air runs through this gap", source_text("iso-6946"), "secondary")
+    space = air_space(layer, depth)
+    if layer.cavity is None or layer.cavity.kind == "unventilated":
+        return space
+    words = f"{space.basis}, drained at the bottom only"
+    return LayerResistance(layer.id, space.resistance, words, space.source, worse(space.status, "from-memory"))
