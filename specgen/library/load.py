@@ -22,7 +22,7 @@ from specgen.library.format import SCHEMA, FragmentFile, MaterialFile, WallFile
 from specgen.library.read import Source, printed_path, read_file
 from specgen.library.resolve import Fragments, Plan, plans
 from specgen.library.view import EnoughError, Entry, Report
-from specgen.library.wording import format_problems, found, nearest
+from specgen.library.wording import found, nearest, validated
 from specgen.model.material import Material
 from specgen.model.project import Project
 from specgen.model.wall import Construction, Wall
@@ -160,10 +160,10 @@ def load_wall_file(path: Path, library: Library) -> tuple[Wall, ...]:
     """
     materials = library.materials
     source = _migrated(read_file(path))
-    problems = {*source.problems, *format_problems(WallFile, source)}
     if source.data is None:
-        raise InputError(problems)
-    report = Report(problems)
+        raise InputError(source.problems)
+    _, problems = validated(WallFile, source)
+    report = Report({*source.problems, *problems})
     wall = Entry(source, (), source.data)
     fragments = Fragments(library.fragment, library.fragment_names, report)
     all_plans: tuple[Plan, ...] = ()
@@ -192,7 +192,8 @@ def load_project(path: Path, library: Library | None = None) -> Project:
         With every problem of the file.
     """
     source = _migrated(read_file(path))
-    report = Report({*source.problems, *format_problems(Project, source)})
+    project_file, problems = validated(Project, source)
+    report = Report({*source.problems, *problems})
     if source.data is not None:
         project = Entry(source, (), source.data)
         with suppress(EnoughError):
@@ -200,9 +201,9 @@ def load_project(path: Path, library: Library | None = None) -> Project:
             file_rules.check_project(project, report)
             if library:
                 _check_walls(project, library, report)
-    if report.problems:
+    if report.problems or project_file is None:
         raise InputError(report.problems)
-    return Project.model_validate(source.data)
+    return project_file
 
 
 def migrated(data: dict[str, Any], migrations: Mapping[int, Migration], newest: int) -> dict[str, Any]:
@@ -292,7 +293,7 @@ def _read_fragment(path: Path) -> Source:
         file_rules.check_words(source, report)
         file_rules.check_fragment(Entry(source, (), source.data), report)
     own = {(problem.line, problem.column) for problem in report.problems}
-    for problem in format_problems(FragmentFile, source):
+    for problem in validated(FragmentFile, source)[1]:
         # A nested `use` is an unknown key to the format as well; once is enough.
         if (problem.line, problem.column) not in own:
             report.problems.add(problem)
@@ -306,13 +307,15 @@ def _load_materials(folder: Path) -> dict[str, Material]:
         raise InputError([Problem(printed_path(folder), 1, 1, Code.CANNOT_OPEN.value, message)])
     sources = [_migrated(read_file(path)) for path in paths]
     report = Report()
+    files: list[MaterialFile] = []
     for source in sources:
-        report.problems.update(source.problems, format_problems(MaterialFile, source))
+        file, problems = validated(MaterialFile, source)
+        report.problems.update(source.problems, problems)
+        files += [file] if file else []
     with suppress(EnoughError):
         for source in sources:
             file_rules.check_words(source, report)
         file_rules.check_materials(sources, report)
     if report.problems:
         raise InputError(report.problems)
-    files = [MaterialFile.model_validate(source.data) for source in sources]
     return {material.id: material for file in files for material in file.materials}

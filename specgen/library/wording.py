@@ -10,7 +10,7 @@ import difflib
 from collections.abc import Iterable
 from enum import Enum
 from types import NoneType, UnionType
-from typing import Annotated, Any, Literal, Union, get_args, get_origin
+from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
 
 from pydantic import BaseModel, BeforeValidator, Tag, ValidationError
 from pydantic_core import ErrorDetails
@@ -21,6 +21,8 @@ from specgen.library.read import MAX_PROBLEMS, Loc, Source, shortened
 from specgen.model import base
 from specgen.model.base import Quantity
 from specgen.model.project import OrNotKnown
+
+PartType = TypeVar("PartType", bound=BaseModel)
 
 # What each hand-written reader of model/base.py reads, in words, and the code of a value that it refuses.
 _READERS: dict[Any, tuple[str, Code]] = {
@@ -41,16 +43,14 @@ _NAME_KEYS = ("id", "tag")  # the key that names an entry
 _PATTERN_HELP = {"use": "fragments/NAME, for example fragments/stucco-coats", "tag": "a tag such as W1 or W1a"}
 
 
-def format_problems(model: type[BaseModel], source: Source) -> list[Problem]:
-    """Everything in which the file departs from `model`, in file order; empty if it is a valid `model`."""
+def validated(model: type[PartType], source: Source) -> tuple[PartType | None, list[Problem]]:
+    """The file as `model`, or None and everything in which it departs from it, in file order."""
     if source.data is None:
-        return []
+        return None, []
     try:
-        model.model_validate(source.data)
+        return model.model_validate(source.data), []
     except ValidationError as failure:
         errors = failure.errors(include_url=False)
-    else:
-        return []
     unknown: dict[Loc, list[str]] = {}  # keys that the format does not have, by the mapping they stand in
     for error in errors:
         if error["type"] == "extra_forbidden":
@@ -63,7 +63,7 @@ def format_problems(model: type[BaseModel], source: Source) -> list[Problem]:
             problems.add(problem)
         if len(problems) >= MAX_PROBLEMS:
             break
-    return sorted(problems)
+    return None, sorted(problems)
 
 
 def subject(data: object, loc: Loc) -> tuple[str, str]:
