@@ -31,6 +31,7 @@ from specgen.documents.templating import render, render_macro, template_environm
 from specgen.drawing.callouts import callouts, layer_name
 from specgen.model.assessment import Assessment
 from specgen.model.document import Document, Flow, Heading, Paragraph, Table
+from specgen.model.finding import Severity
 from specgen.model.project import Project
 from specgen.model.scene import Scene
 from specgen.model.wall import Wall
@@ -193,6 +194,7 @@ class _Section:
             "fastening_rows": fastening_rows(wall),
             "fastening_notes": fastening_notes(wall),
             "cautions": wall.cautions,
+            "errors": [f for f in assessment.findings if f.severity is Severity.ERROR],
             "accepted": [finding for finding in assessment.findings if finding.explained],
             "uses": uses,
             "flange_layer": layer_name(wall.layer(wall.openings.flange_plane)) if wall.openings else "",

@@ -29,6 +29,11 @@ from specgen.documents.printed import FILTERS
 from specgen.resources import shipped
 
 
+def firm_folders(*places: Path) -> tuple[Path, ...]:
+    """The `templates` folders that exist in these places (project, library), in the order of the search."""
+    return tuple(place / "templates" for place in places if (place / "templates").is_dir())
+
+
 @cache
 def template_environment(folders: tuple[Path, ...] = ()) -> ImmutableSandboxedEnvironment:
     """The environment that renders templates of light markup.

@@ -29,7 +29,7 @@ INKS: dict[Ink, Color] = {
 }
 CREATOR = "specgen"
 DRAFT_TEXT = "DRAFT – not for construction"
-DRAFT_ID = "draft-mark"  # a scene that carries its own mark has a group of this id
+DRAFT_WORD = "DRAFT"  # a scene with a text that starts so carries its own mark
 DRAFT_SIZE, DRAFT_BASELINE = 3.5, 9.6  # in the top margin, above anything that a page prints [mm]
 MITER, BUTT, ROUND = 0, 0, 1
 
@@ -108,12 +108,12 @@ class _Pen:
             self._outline.add(scene.title, 0, self._height * POINT)
         for item in scene.walk():
             if isinstance(item, Group):
-                marked = marked or item.id == DRAFT_ID
                 if item.role.startswith(MARK_ROLE):
                     first = next((part for part in item.items if isinstance(part, Text)), None)
                     top = self._y((first.at[1] if first else 0.0) - 8)
                     self._outline.add(item.title, int(item.role.rpartition("-")[2]), top)
             else:
+                marked = marked or (isinstance(item, Text) and item.text.startswith(DRAFT_WORD))
                 self._draw(item)
         if draft and not marked:
             size = DRAFT_SIZE if scene.width < 300 else TAG

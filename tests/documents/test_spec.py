@@ -8,6 +8,7 @@ import re
 import subprocess
 import sys
 from collections import Counter
+from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
@@ -26,6 +27,7 @@ from specgen.library.load import Library, load_project, open_library
 from specgen.library.sites import project_site, site_from_zone
 from specgen.model.assessment import Assessment
 from specgen.model.document import Document, Flow, Heading, Paragraph, Table
+from specgen.model.finding import Finding, Severity
 from specgen.model.project import Project
 from specgen.model.scene import Group, Scene, Text
 from specgen.model.wall import Wall
@@ -183,7 +185,8 @@ def printed(text: str) -> str:
 @pytest.mark.parametrize("name", WALLS)
 def test_no_dead_layer(name: str) -> None:
     """A subject that the wall does not have leaves no trace."""
-    wall, text = wall_named(name), text_of(name).lower()
+    wall = wall_named(name)
+    text = text_of(name).lower().partition("findings that the office accepts")[0]
     kinds = {layer.main_material.kind for layer in wall.layers if layer.main_material}
     kinds |= {layer.fill.kind for layer in wall.layers if layer.fill}
     kinds |= {part.material.kind for layer in wall.layers for part in layer.embedded}
@@ -362,6 +365,18 @@ def test_hostile_texts_print_literally() -> None:
     text = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(content)).pages).replace("\n", " ")
     assert "<b>x</b> & <img src=’/etc/passwd’/> {{7*7}} **y** [a] [b] | c | # d" in text.replace("  ", " ")
     assert b"/XObject" not in content
+
+
+def test_error_at_the_site_is_said_and_accepted_findings_give_their_reason() -> None:
+    wall = wall_named(STUCCO)
+    assessment = assess(wall, site_from_zone("7", "2021", "2021"))
+    errors = [finding for finding in assessment.findings if finding.severity is Severity.ERROR]
+    warning = Finding("P99", Severity.WARNING, "the mat is thin", explained="Proven in the houses of this office")
+    told = replace(assessment, findings=(*assessment.findings, warning))
+    text = "\n".join(lines_of(spec_document(wall, told)))
+    assert errors and all(f"{finding.code}: " in text for finding in errors)
+    assert "P99: The mat is thin. Accepted: proven in the houses of this office." in text
+    assert "Errors found" not in text_of(STUCCO)
 
 
 def test_wall_of_a_single_layer_has_a_section() -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from specgen.documents.markup import MarkupError, parse_markup
-from specgen.documents.templating import render, render_macro
+from specgen.documents.templating import firm_folders, render, render_macro
 
 
 def firm(folder: Path, name: str, text: str) -> Path:
@@ -56,3 +56,9 @@ def test_template_outside_the_folders_is_not_found(tmp_path: Path) -> None:
     inner.mkdir()
     with pytest.raises(MarkupError, match="was not found"):
         render("../secret.txt", {}, (inner,))
+
+
+def test_firm_folders_are_those_that_exist(tmp_path: Path) -> None:
+    (tmp_path / "project" / "templates").mkdir(parents=True)
+    (tmp_path / "library").mkdir()
+    assert firm_folders(tmp_path / "project", tmp_path / "library") == (tmp_path / "project" / "templates",)

@@ -125,7 +125,7 @@ def test_every_page_of_a_draft_is_marked_once() -> None:
     pages = text_of(write_pdf(document(draft=True)))
     assert [page.count(DRAFT_TEXT) for page in pages] == [1, 1]
     assert not any(DRAFT_TEXT in page for page in text_of(write_pdf(document())))
-    own = Scene("s", "t", "d", 215.9, 279.4, sheet=Group("s", (Group("draft-mark", (Text((20, 20), "DRAFT"),)),)))
+    own = Scene("s", "t", "d", 215.9, 279.4, sheet=Group("s", (Text((20, 20), "DRAFT: own mark"),)))
     (page,) = text_of(write_pdf(document(own, draft=True)))
     assert page.count("DRAFT") == 1
 
