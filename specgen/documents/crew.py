@@ -86,7 +86,8 @@ def front_page(
     """
     job = ""
     if project:
-        job = messages.text("project_invented", name=project.name) if project.invented else project.name
+        said = not project.invented or "invented" in project.name.lower()
+        job = project.name if said else messages.text("project_invented", name=project.name)
     revised = project.date if project else wall.revision.date
     number = project.revision if project else wall.revision.number
     usual = wall_cautions(wall)[: max(MOST_CAUTIONS, len(wall.cautions))]

@@ -1,4 +1,4 @@
-"""The back of the crew page, a flow of tables: what each hold point asks, conditions, cautions and quantities in full."""
+"""The back of the crew page, a flow of tables: hold points, conditions, cautions, fastening and quantities in full."""
 
 from __future__ import annotations
 
@@ -57,8 +57,7 @@ def back_flow(wall: Wall, assessment: Assessment, site: Site, messages: Messages
     parts += _quantities(wall, messages)
     parts += _findings(assessment, messages)
     parts += [_paragraph(text(id)) for id in ("back.usual", "back.governs", "back.units")]
-    header = text("back.header", name=name)
-    return Flow(tuple(parts), header, "", library_line, text("back.page", page="{page}"))
+    return Flow(tuple(parts), name, text("back.header"), library_line, text("back.page", page="{page}"))
 
 
 def _holds(wall: Wall, messages: Messages) -> Iterator[Block]:
@@ -186,11 +185,11 @@ def _mixes(wall: Wall, messages: Messages) -> Iterator[Block]:
         cure, weather = layer_limits(layer, messages)
         if layer.mix or cure or weather:
             name = short_name(wall, layer, messages)
-            mix = typeset(layer.mix) if layer.mix else "–"
-            rows.append((name[:1].upper() + name[1:], mix, "; ".join(cure) or "–", "; ".join(weather) or "–"))
+            mix = "; ".join([*([typeset(layer.mix)] if layer.mix else []), *cure])
+            rows.append((name[:1].upper() + name[1:], mix or "–", "; ".join(weather) or "–"))
     if rows:
         yield Heading(messages.text("back.mix"), 2)
-        yield _table(messages, ("mix_layer", "mix_mix", "mix_cure", "mix_limits"), rows, (26, 50, 36, 58))
+        yield _table(messages, ("mix_layer", "mix_mix", "mix_limits"), rows, (28, 71, 71))
 
 
 def _tools(wall: Wall, messages: Messages) -> Iterator[Block]:

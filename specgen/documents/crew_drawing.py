@@ -76,8 +76,10 @@ def _at_scale(
     outer = left + min(GROUND_REACH, (right - left - across) / 2 + 2.0)
     origin = (outer + wall.datum_position * 1000 / ratio, cut_top)
     layout = lay_out_section(wall, ratio, origin, height, right - 3.0 - origin[0])
-    view = draw_section(layout, "letters", labels=False)
-    view = replace(view, group=_clipped(view.group, left))
+    view = draw_section(layout, "letters")
+    # EXTERIOR and INTERIOR stand above the drawing here, since the numbers need the sides.
+    kept = tuple(item for item in view.group.items if not (isinstance(item, Group) and item.id == "section_sides"))
+    view = replace(view, group=_clipped(replace(view.group, items=kept), left))
     group = Group(
         "crew_drawing_notes",
         (

@@ -26,16 +26,22 @@ class Kind:
     greatest_first: bool  # whether the greater value is the stricter one
 
 
+def _of_limits(name: str) -> Callable[[Layer], float | None]:
+    return lambda layer: getattr(layer.limits, name) if layer.limits else None
+
+
+def _of_cure(name: str) -> Callable[[Layer], float | None]:
+    return lambda layer: getattr(layer.cure, name) if layer.cure else None
+
+
 KINDS = (
-    Kind("limits.air_min", "limit.air_min", lambda layer: layer.limits and layer.limits.air_min, fahrenheit, True),
-    Kind("limits.air_max", "limit.air_max", lambda layer: layer.limits and layer.limits.air_max, fahrenheit, False),
-    Kind("limits.wind_max", "limit.wind_max", lambda layer: layer.limits and layer.limits.wind_max, mph, False),
-    Kind("limits.rain", "limit.rain", lambda layer: layer.limits and layer.limits.rain_protection, duration, True),
-    Kind("limits.moist", "cure.moist", lambda layer: layer.cure and layer.cure.moist, duration, True),
-    Kind("limits.before_next", "cure.before_next", lambda layer: layer.cure and layer.cure.before_next, duration, True),
-    Kind(
-        "limits.exposure", "limit.exposure", lambda layer: layer.limits and layer.limits.exposure_max, duration, False
-    ),
+    Kind("limits.air_min", "limit.air_min", _of_limits("air_min"), fahrenheit, True),
+    Kind("limits.air_max", "limit.air_max", _of_limits("air_max"), fahrenheit, False),
+    Kind("limits.wind_max", "limit.wind_max", _of_limits("wind_max"), mph, False),
+    Kind("limits.rain", "limit.rain", _of_limits("rain_protection"), duration, True),
+    Kind("limits.moist", "cure.moist", _of_cure("moist"), duration, True),
+    Kind("limits.before_next", "cure.before_next", _of_cure("before_next"), duration, True),
+    Kind("limits.exposure", "limit.exposure", _of_limits("exposure_max"), duration, False),
 )
 _NAMES_ITS_LAYER = ("limits.rain", "limits.moist", "limits.before_next", "limits.exposure")
 

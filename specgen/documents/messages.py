@@ -47,7 +47,8 @@ class Messages:
         wanted = placeholders(sentence)
         if wanted != set(values):
             raise MessageError(
-                f"{self.origin}: message {id!r} has the placeholders {_listed(wanted)}, given were {_listed(set(values))}"
+                f"{self.origin}: message {id!r} has the placeholders {_listed(wanted)},"
+                f" given were {_listed(set(values))}"
             )
         return sentence.format(**{name: str(value).replace("**", "* *") for name, value in values.items()})
 
