@@ -1,4 +1,4 @@
-"""Where the shipped templates and assemblies stand: beside the package in a checkout, inside it in a wheel."""
+"""Where shipped templates and assemblies stand, beside the package or inside it in a wheel; and what a folder holds."""
 
 from __future__ import annotations
 
@@ -18,3 +18,8 @@ def shipped(name: str) -> Path:
         if folder.is_dir():
             return folder
     raise FileNotFoundError(f"the folder {name!r} is missing from this installation of specgen")
+
+
+def inside(path: Path, folder: Path) -> bool:
+    """Whether a path, every link followed, still lies in a folder."""
+    return path.resolve().is_relative_to(folder.resolve())

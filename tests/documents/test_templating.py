@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
 from specgen.documents.markup import MarkupError, parse_markup
 from specgen.documents.templating import firm_folders, render, render_macro
+from specgen.library.load import open_library
 
 
 def firm(folder: Path, name: str, text: str) -> Path:
@@ -62,3 +64,58 @@ def test_firm_folders_are_those_that_exist(tmp_path: Path) -> None:
     (tmp_path / "project" / "templates").mkdir(parents=True)
     (tmp_path / "library").mkdir()
     assert firm_folders(tmp_path / "project", tmp_path / "library") == (tmp_path / "project" / "templates",)
+
+
+ESCAPES = [
+    ("{{ wall.parse_raw('gASV', proto='pickle', allow_pickle=True) }}", "'parse_raw' of 'Wall' object is unsafe"),
+    ("{{ wall.parse_file('/etc/hostname') }}", "'parse_file' of 'Wall' object is unsafe"),
+    ("{{ wall['parse_file'] }}", "'parse_file' of 'Wall' object is unsafe"),
+    ("{{ wall | attr('model_construct') }}", "'model_construct' of 'Wall' object is unsafe"),
+    ("{{ '{0.__class__}'.format(wall) }}", "'__class__' of 'Wall' object is unsafe"),
+    ("{{ lipsum.__globals__ }}", "'__globals__' of 'function' object is unsafe"),
+    ("{{ cycler.__init__.__globals__ }}", "'__init__' of 'type' object is unsafe"),
+    ("{{ range(999999999) }}", "Range too big"),
+]
+
+
+@pytest.mark.parametrize(("trick", "message"), ESCAPES, ids=lambda text: text)
+def test_template_reaches_fields_of_a_wall_and_nothing_of_python(tmp_path: Path, trick: str, message: str) -> None:
+    firm(tmp_path, "trick.txt", f"- one\n- {trick}\n")
+    wall = open_library().wall("framed-stucco-drained")
+    with pytest.raises(MarkupError, match=re.escape(f"{tmp_path / 'trick.txt'}, line 2: ") + ".*" + re.escape(message)):
+        render("trick.txt", {"wall": wall}, (tmp_path,))
+
+
+@pytest.mark.parametrize(
+    ("broken", "message"),
+    [
+        ("{{ nowhere }}", "'nowhere' is undefined"),
+        ("{% endif %}", "unknown tag 'endif'"),
+        ("{{ 1 / 0 }}", "division by zero"),
+        ("{{ title + 1 }}", "can only concatenate"),
+        ("{{ title.nothing }}", "has no attribute 'nothing'"),
+        ("{{ title | nofilter }}", "No filter named 'nofilter'"),
+    ],
+)
+@pytest.mark.parametrize("inside", ["{line}", "{{% macro part() %}}{line}{{% endmacro %}}{{{{ part() }}}}"])
+def test_error_names_file_and_line(tmp_path: Path, broken: str, message: str, inside: str) -> None:
+    firm(tmp_path, "spec/broken.txt", "- one\n" + inside.format(line=f"\n\n- {broken}") + "\n")
+    with pytest.raises(MarkupError, match=re.escape(f"{tmp_path / 'spec/broken.txt'}, line 4: ") + ".*" + message):
+        render("spec/broken.txt", {"title": "x"}, (tmp_path,))
+
+
+def test_link_out_of_the_folder_is_not_followed(tmp_path: Path) -> None:
+    secret = tmp_path / "secret.txt"
+    secret.write_text("- secret\n", encoding="utf-8")
+    inner = firm(tmp_path / "templates", "spec/own.txt", "- own\n")
+    (inner / "spec" / "link.txt").symlink_to(secret)
+    (inner / "spec" / "near.txt").symlink_to("own.txt")
+    with pytest.raises(MarkupError, match="leads out of the folder"):
+        render("spec/link.txt", {}, (inner,))
+    assert render("spec/near.txt", {}, (inner,)) == "- own\n"
+
+
+def test_template_that_is_not_text_is_one_error(tmp_path: Path) -> None:
+    (tmp_path / "binary.txt").write_bytes(bytes(range(128, 256)))
+    with pytest.raises(MarkupError, match=r"binary\.txt: is not UTF-8 text"):
+        render("binary.txt", {}, (tmp_path,))
