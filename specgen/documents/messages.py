@@ -7,6 +7,7 @@ may hold the same file with some of the ids only; the rest comes from ours.
 
 from __future__ import annotations
 
+import re
 import string
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -16,14 +17,15 @@ from pathlib import Path
 import yaml
 
 from specgen.drawing.type import TIE
-from specgen.errors import SpecgenError
-from specgen.resources import shipped
+from specgen.errors import SpecgenError, nearest_hint
+from specgen.resources import inside, shipped
 
 _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_NAME = re.compile(r"[a-z_]+")
 
 
 class MessageError(SpecgenError):
-    """A catalog that lacks a message, or a message whose placeholders are not the values given; names file and id."""
+    """A catalog that lacks a message, or a message whose placeholders are not the values given; names file and line."""
 
 
 @dataclass(frozen=True)
@@ -62,8 +64,20 @@ def token(text: str) -> str:
 
 
 def placeholders(sentence: str) -> set[str]:
-    """Names in braces of a sentence."""
-    return {name for _, name, _, _ in string.Formatter().parse(sentence) if name is not None}
+    """Names in braces of a sentence.
+
+    Raises
+    ------
+    ValueError
+        If a brace is not closed, or holds anything but a name.
+    """
+    names = set()
+    for _, name, form, conversion in string.Formatter().parse(sentence):
+        if name is not None:
+            if not _NAME.fullmatch(name) or form or conversion:
+                raise ValueError(f"expected a name in braces, found {name or 'nothing'!r}")
+            names.add(name)
+    return names
 
 
 def load_messages(document: str, language: str = "en", folders: Sequence[Path] = ()) -> Messages:
@@ -81,32 +95,60 @@ def load_messages(document: str, language: str = "en", folders: Sequence[Path] =
     Raises
     ------
     MessageError
-        If a catalog is missing, is no map of texts, or holds an id that ours does not know.
+        If a catalog is missing, is no map of texts, holds an id that ours does not know, or gives a sentence other
+        placeholders than ours.
     """
     name = f"{document}/messages.{language}.yaml"
-    sentences = dict(_read(shipped("templates") / name))
+    ours = {id: text for id, (text, _) in _read(shipped("templates") / name).items()}
+    sentences = dict(ours)
     for folder in reversed(folders):
         path = folder / name
-        if path.is_file():
-            own = _read(path)
-            for id in own:
-                if id not in sentences:
-                    raise MessageError(f"{path}: message {id!r} is not used by any document")
-            sentences |= own
+        if not path.is_file():
+            continue
+        if not inside(path, folder):
+            raise MessageError(f"{path}: leads out of the folder {folder}; expected a file in it")
+        for id, (text, line) in _read(path).items():
+            if id not in ours:
+                raise MessageError(f"{path}:{line}: message {id!r} is not used by any document{nearest_hint(id, ours)}")
+            _check_placeholders(text, ours[id], f"{path}:{line}: message {id!r}")
+            sentences[id] = text
     return Messages(name, sentences)
 
 
+def _check_placeholders(text: str, ours: str, place: str) -> None:
+    try:
+        given, wanted = placeholders(text), placeholders(ours)
+    except ValueError as error:
+        raise MessageError(f"{place}: {error}") from None
+    if given != wanted:
+        raise MessageError(f"{place} has the placeholders {_listed(given)}; expected {_listed(wanted)}")
+
+
 @cache
-def _read(path: Path) -> Mapping[str, str]:
+def _read(path: Path) -> Mapping[str, tuple[str, int]]:
+    """Each id with its text, as it was written, and its line."""
     if not path.is_file():
         raise MessageError(f"{path}: the message catalog is missing")
     try:
-        loaded = yaml.load(path.read_text(encoding="utf-8"), Loader=_Loader)
-    except (yaml.YAMLError, UnicodeDecodeError) as error:
+        root = yaml.compose(path.read_text(encoding="utf-8"), Loader=_Loader)
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        raise MessageError(f"{path}:{mark.line + 1 if mark else 1}: {error.problem}; expected YAML") from error
+    except (OSError, yaml.YAMLError, UnicodeDecodeError) as error:
         raise MessageError(f"{path}: cannot be read: {' '.join(str(error).split())}") from error
-    if not isinstance(loaded, dict) or not all(isinstance(k, str) and isinstance(v, str) for k, v in loaded.items()):
-        raise MessageError(f"{path}: expected a map of message ids to texts")
-    return loaded
+    sentences: dict[str, tuple[str, int]] = {}
+    if root is None:  # every sentence taken out, or commented out
+        return sentences
+    if not isinstance(root, yaml.MappingNode):
+        raise MessageError(f"{path}:1: expected a map of message ids to texts")
+    for key, value in root.value:
+        line = key.start_mark.line + 1
+        if not isinstance(key, yaml.ScalarNode) or not isinstance(value, yaml.ScalarNode):
+            raise MessageError(f"{path}:{line}: expected a message id and its text")
+        if key.value in sentences:
+            raise MessageError(f"{path}:{line}: message {key.value!r} stands already on line {sentences[key.value][1]}")
+        sentences[key.value] = (value.value, line)
+    return sentences
 
 
 def _listed(names: set[str]) -> str:
