@@ -183,7 +183,7 @@ def has_flashing(base: Base) -> bool:
 
 
 def flashing_levels(wall: Wall, feet: Foot, frame: Frame) -> tuple[float, float]:
-    """Upper and lower edge of the base flashing: from the floor joint in a framed wall, from the cladding's edge else."""
+    """Upper and lower edge of the base flashing: from the floor in a framed wall, from the cladding's edge else."""
     start = 0.0 if wall.construction == "framed" else feet.clear
     up = start + frame.mm(feet.base.flashing_up or DEFAULT_FLASHING_UP)
     lowest = max(feet.grade - frame.mm(BELOW_GRADE), feet.bottom) if wall.construction != "framed" else feet.grade

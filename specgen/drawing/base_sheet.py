@@ -21,7 +21,7 @@ from specgen.model.scene import Group, Scene
 from specgen.model.wall import Wall
 
 CUT_TOP = 44.0
-TITLE_Y = 251.0
+TITLE_Y = 248.5
 LEAST_COLUMN = 28.0  # narrowest column of notes [mm]
 EXTERIOR_GAP = 17.0  # between the notes and the exterior face [mm]
 INTERIOR_GAP = (12.0, 27.0)  # least and most between the interior face and the notes: the slab is seen there [mm]

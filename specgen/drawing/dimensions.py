@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from specgen import units
 from specgen.drawing.callouts import FILM_LIMIT
@@ -50,18 +51,16 @@ def agreeing_figures(faces: Sequence[float]) -> Figures:
     kept = list(faces)
     while True:
         for denominator in (16, 32):
-            ticks = [_ticks(end - start, denominator) for start, end in zip(kept, kept[1:], strict=False)]
+            ticks = [_ticks(end - start, denominator) for start, end in pairwise(kept)]
             if sum(ticks) == _ticks(kept[-1] - kept[0], denominator):
-                parts = tuple(
-                    format_drawing_length(end - start, denominator) for start, end in zip(kept, kept[1:], strict=False)
-                )
+                parts = tuple(format_drawing_length(end - start, denominator) for start, end in pairwise(kept))
                 overall = format_drawing_length(kept[-1] - kept[0], denominator)
                 return Figures(tuple(kept), parts, overall, denominator)
         _join_thinnest(kept)
 
 
 def main_faces(wall: Wall) -> tuple[float, ...]:
-    """Faces that a builder sets out from: exterior, set-out face, both faces of the core, interior. Shape (n + 1,), [m].
+    """Faces that a builder sets out from: exterior, set-out face, faces of the core, interior. Shape (n + 1,), [m].
 
     Parts under 1/16 in between two of them (films) are not dimensioned by themselves.
     """
@@ -89,7 +88,7 @@ def upright_string(
     for y in ticks:
         items.append(Line(((from_x - EXTENSION_GAP, y), (x - EXTENSION_OVERSHOOT, y)), WEIGHT))
         items.append(_tick((x, y)))
-    middles = [(start + end) / 2 for start, end in zip(ticks, ticks[1:], strict=False)]
+    middles = [(start + end) / 2 for start, end in pairwise(ticks)]
     for middle, y, text in zip(middles, _figure_heights(ticks, middles), texts, strict=True):
         if abs(y - middle) < 0.3:
             items.append(Text((x - 1.8, y + SMALL / 2), text, SMALL, "end"))
@@ -107,7 +106,7 @@ def level_string(
     for x in ticks:
         items.append(Line(((x, from_y + EXTENSION_GAP), (x, y + EXTENSION_OVERSHOOT)), WEIGHT))
         items.append(_tick((x, y)))
-    for (start, end), text in zip(zip(ticks, ticks[1:], strict=False), texts, strict=True):
+    for (start, end), text in zip(pairwise(ticks), texts, strict=True):
         items.append(Text(((start + end) / 2, y - 1.2), text, SMALL, "middle"))
     return Group(group_id, tuple(items), title, "dimension")
 
@@ -123,7 +122,7 @@ def _ticks(length: float, denominator: int) -> int:
 
 def _join_thinnest(faces: list[float]) -> None:
     """Drop the inner face between the thinnest part and the thinner of its neighbors."""
-    depths = [end - start for start, end in zip(faces, faces[1:], strict=False)]
+    depths = [end - start for start, end in pairwise(faces)]
     thinnest = min(range(len(depths)), key=depths.__getitem__)
     if thinnest == 0:
         del faces[1]

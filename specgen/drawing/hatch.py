@@ -13,6 +13,7 @@ import math
 import random
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 import shapely
 
@@ -69,7 +70,7 @@ def hatch(kind: Kind, area: Area) -> Marks:
     """The symbol of a kind of material inside an area; empty for films, which are drawn as a line."""
     if area.region.is_empty or area.width <= 0:
         return ()
-    return SYMBOLS[kind](area)
+    return tuple(mark for mark in SYMBOLS[kind](area) if not _is_empty(mark))
 
 
 def cross(corners: tuple[Point, ...], weight: float = 0.25) -> Strokes:
@@ -294,6 +295,10 @@ SYMBOLS: dict[Kind, Callable[[Area], Marks]] = {
 }
 
 
+def _is_empty(mark: Line | Strokes | Dots) -> bool:
+    return (isinstance(mark, Strokes) and not mark.segments) or (isinstance(mark, Dots) and not mark.centers)
+
+
 def _slope(area: Area) -> float:
     return -45.0 if area.mirrored else 45.0
 
@@ -360,7 +365,7 @@ def _batt_curve(area: Area) -> Iterator[Point]:
     # Two turns more at either end: the clip cuts the curve at the break or plate as a saw would.
     centers = [((radius if index % 2 else width - radius), (index + 0.5) * pitch) for index in range(-2, turns + 2)]
     leave = None
-    for index, (center, following) in enumerate(zip(centers, centers[1:], strict=False)):
+    for index, (center, following) in enumerate(pairwise(centers)):
         dx, dy = following[0] - center[0], following[1] - center[1]
         away = math.acos(min(1.0, 2 * radius / math.hypot(dx, dy)))
         heading = math.atan2(dy, dx)

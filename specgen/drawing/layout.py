@@ -30,7 +30,7 @@ _BOARDS = ("wood-panel", "gypsum-sheathing", "gypsum-board", "fiberboard", "fibe
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """One layer on paper: its true faces, and for a film its line; all across the wall, inward of the set-out face [mm]."""
+    """One layer on paper: its true faces, and for a film its line; all inward of the set-out face [mm]."""
 
     layer: Layer
     index: int

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from specgen.drawing.geometry import Frame, rectangle
 from specgen.drawing.layout import CONTROL_LETTERS, Strip, control_letters
@@ -95,7 +96,7 @@ def scale_bar(ratio: float, right: float, top: float, group_id: str) -> Group:
     mm_per_inch = 25.4 / ratio
     left = right - marks[-1] * mm_per_inch
     items: list[Line | Text] = []
-    for index, (start, end) in enumerate(zip(marks, marks[1:], strict=False)):
+    for index, (start, end) in enumerate(pairwise(marks)):
         block = rectangle(left + start * mm_per_inch, top, left + end * mm_per_inch, top + 1.7)
         items.append(Line(block, NOTE_WEIGHT, closed=True, fill="black" if index % 2 == 0 else None))
     for mark in marks:

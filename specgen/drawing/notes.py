@@ -146,21 +146,20 @@ def _stack(
         spacing = gap + (least_gap - gap) * step / steps
         rows: list[float] = []
         y = first_y
-        fits = True
-        failed = ""
-        for block, text, target in zip(blocks, texts, targets, strict=True):
+        for block, target in zip(blocks, targets, strict=True):
             drop = abs(start - target.x) * SLOPE
             y = max(y, target.high - drop)
             bottom = y + NOTE / 2 + (len(block) - 1) * LEAD_NOTE
             if y + drop > target.low or bottom > floor_y:
-                fits, failed = False, text
                 break
             rows.append(y)
             y += LEAD_NOTE * len(block) + spacing
-        if fits:
+        if len(rows) == len(blocks):
             return rows
+    # The longest note down to the one that failed is the one whose shortening helps.
+    longest = max(range(len(rows) + 1), key=lambda index: len(blocks[index]))
     raise PageOverflowError(
-        f"the note {failed!r} does not fit beside the drawing; shorten the notes above it or draw at a smaller scale"
+        f"the column of notes does not fit beside the drawing; shorten {texts[longest]!r} or draw at a smaller scale"
     )
 
 

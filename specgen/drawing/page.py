@@ -11,7 +11,7 @@ from specgen.model.wall import Wall
 PAGE_WIDTH, PAGE_HEIGHT = 215.9, 279.4  # letter [mm]
 LEFT, RIGHT = 18.0, 197.9
 HEADER_Y = 17.5  # baseline of the title [mm]
-FOOT_RULE_Y = 266.5
+FOOT_RULE_Y = 261.8
 
 
 def page_frame(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shapely
+
 from specgen import units
 from specgen.drawing.geometry import Frame, polygon
 from specgen.drawing.hatch import Area, Marks, grout_stipple, hatch
@@ -147,6 +149,6 @@ def _bed_joints(strip: Strip, frame: Frame, courses: list[tuple[float, float]], 
     return items
 
 
-def _area(region: object, frame: Frame, seed: str) -> Area:
-    x0, y0, x1, y1 = region.bounds  # type: ignore[attr-defined]
-    return Area(region, (x0, y0), (x1, y1), frame.origin, seed, not frame.turned, frame.mm_per_inch)  # type: ignore[arg-type]
+def _area(region: shapely.Polygon, frame: Frame, seed: str) -> Area:
+    x0, y0, x1, y1 = region.bounds
+    return Area(region, (x0, y0), (x1, y1), frame.origin, seed, not frame.turned, frame.mm_per_inch)

@@ -1,4 +1,4 @@
-"""The plan cut: a horizontal cut with the exterior at the top; it shows what a vertical section between members hides."""
+"""The plan cut: horizontal, exterior at the top; it shows what a vertical section between members hides."""
 
 from __future__ import annotations
 
@@ -262,8 +262,8 @@ def _block_course(cut: _Cut, strip: Strip) -> list[Item]:
     body = polygon(frame.box(strip.outer, strip.inner, 0.0, cut.width))
     cores, joints = _cells(cut, strip, shell, web)
     for start, end in [*cores, *joints]:
-        low, high = (strip.outer, strip.inner) if (start, end) in joints else (strip.outer + shell, strip.inner - shell)
-        body = body.difference(polygon(frame.box(low, high, start, end)))
+        inset = 0.0 if (start, end) in joints else shell
+        body = body.difference(polygon(frame.box(strip.outer + inset, strip.inner - inset, start, end)))
     low, high = frame.place(strip.outer, 0.0), frame.place(strip.inner, cut.width)
     prefix = f"{VIEW}-{layer.id}"
     # The pairs are drawn at full pitch: the solid parts are read as one body.

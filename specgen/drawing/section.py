@@ -107,7 +107,7 @@ def lay_out_section(wall: Wall, ratio: float, origin: Point, height_mm: float, r
 def section_view(
     wall: Wall, ratio: float, origin: Point, height_mm: float, keys: str = "none", reach_mm: float = 40.0
 ) -> View:
-    """The section as a view: layers, base, break lines, EXTERIOR and INTERIOR; `keys="letters"` adds the control letters.
+    """The section as a view: layers, base, breaks, EXTERIOR and INTERIOR; `keys="letters"` adds the control letters.
 
     Parameters
     ----------
@@ -138,7 +138,7 @@ def section_view(
     return draw_section(layout, keys)
 
 
-def draw_section(layout: SectionLayout, keys: str = "none", labels: bool = True) -> View:
+def draw_section(layout: SectionLayout, keys: str = "none", label_drop: float = LABEL_DROP) -> View:
     """The view of a section that is already laid out."""
     wall, frame = layout.wall, layout.frame
     items: list[Item] = []
@@ -153,8 +153,7 @@ def draw_section(layout: SectionLayout, keys: str = "none", labels: bool = True)
         items.append(termination(wall, layout.strips, layout.feet, frame))
     items.append(Group("section_profile", tuple(_profile(layout)), "Faces of the wall", "frame"))
     items.append(Group("section_breaks", tuple(_breaks(layout)), "Break lines", "frame"))
-    if labels:
-        items.append(side_labels(layout))
+    items.append(side_labels(layout, label_drop))
     if keys == "letters":
         items.append(control_marks(layout.strips, frame, frame.origin[1] - layout.top, VIEW))
     group = Group(VIEW, tuple(items), f"Vertical section, {format_scale(frame.ratio)}")
@@ -171,12 +170,13 @@ def numbered_section(
     layout = lay_out_section(wall, ratio, origin, height_mm, reach_mm)
     numbers = [call.number for call in callouts(wall)]
     aims = targets(layout)
-    for first in (9.0, 4.0):
+    # Many numbers start beside the upper break; the side labels then stand above it.
+    for first, drop in ((11.0, LABEL_DROP), (3.5, -2.0)):
         try:
             keys = number_column(numbers, aims, keys_x, origin[1] + first, "section_keys")
-            return draw_section(layout, "letters"), keys
+            return draw_section(layout, "letters", drop), keys
         except PageOverflowError:
-            if first == 4.0:
+            if drop < 0:
                 raise
     raise AssertionError("unreachable")
 
@@ -234,7 +234,7 @@ def _target(layout: SectionLayout, call: Callout) -> Target:
 
 
 def embedded_position(strip: Strip, embedded_id: str, frame: Frame) -> float:
-    """Where an embedded part lies across the wall: by its offset from the layer's inner face, else at mid-depth [mm]."""
+    """Where an embedded part lies: by its offset from the layer's inner face, else at mid-depth [mm]."""
     part = next(part for part in strip.layer.embedded if part.id == embedded_id)
     depth = strip.inner - strip.outer
     offset = depth / 2 if part.offset is None else min(frame.mm(part.offset), depth * 0.85)
@@ -287,8 +287,8 @@ def _inside(layout: SectionLayout, strip: Strip, corners: tuple[Point, ...]) -> 
     top, low_outer, low_inner = layout.span(strip)
     if layer.unit:
         bottom = min(low_outer, low_inner)
-        items = unit_joints(strip, frame, bottom, top, layout.seed, prefix)
-        return [*items, *_ties(layout, strip, bottom, f"{prefix}_ties")]
+        courses = unit_joints(strip, frame, bottom, top, layout.seed, prefix)
+        return [*courses, *_ties(layout, strip, bottom, f"{prefix}_ties")]
     items: list[Item] = []
     plated = layer.framing and layout.feet and strip.layer.depth >= 2.4 * units.INCH and low_outer == 0.0
     kind: Kind | None = None

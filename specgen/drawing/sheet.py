@@ -1,4 +1,4 @@
-"""The wall sheet: section, plan, notes and titles on one letter page, at a scale from the list; and its enlarged base."""
+"""The wall sheet: section, plan, notes and titles on one letter page, at a scale from the list; its enlarged base."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ SCALES = (4.0, 8.0, 16.0)  # 3″, 1½″ and ¾″ = 1′-0″; a wall that doe
 DATUM_X = 62.0  # set-out face: two walls lie over each other [mm]
 NOTES_X = 108.0  # left edge of the notes where the wall leaves room [mm]
 CUT_TOP = 45.0  # upper break [mm]
-SHEET_FOOT = 262.0  # nothing of the drawings below this [mm]
+SHEET_FOOT = 259.5  # nothing of the drawings below this [mm]
 HEIGHTS_ROOM = 34.0  # that the height strings need left of the wall [mm]
 PLAN_LEFT = 43.0
 PLAN_WIDTH = 92.0
@@ -83,7 +83,7 @@ def base_sheet(
     remarks: tuple[str, ...] = (),
     pages: str = "",
 ) -> Scene:
-    """The base of the wall at 3″ = 1′-0″ on a page of its own, where thin layers read apart. Parameters as `wall_sheet`.
+    """The base of the wall at 3″ = 1′-0″ on its own page, where thin layers read apart. Parameters as `wall_sheet`.
 
     Raises
     ------
