@@ -104,7 +104,7 @@ def test_markup_in_a_users_text_is_literal_at_the_start_of_a_line_too(text: str)
         ("over 1/32 in.", "over 1⁄32 in."),
         ("span rating 24/16", "span rating 24/16"),
         ("flame spread 75/450", "flame spread 75/450"),
-        ("within 1/4 in. in 10 ft", "within ¼ in. in 10 ft"),
+        ("within 1/4 in. over 10 ft", "within ¼ in. over 10 ft"),
         ("1/4 in 10 ft", "¼ in 10 ft"),
         ("ends 1 in.. Tie", "ends 1 in. Tie"),
         ("2x6 studs", "2×6 studs"),
