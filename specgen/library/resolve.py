@@ -156,7 +156,7 @@ def _apply(change: Entry, layers: tuple[Entry, ...], fragments: Fragments, repor
     ids = [layer.text("id") for layer in layers]
     if target not in ids:
         message = f'{action} names the layer "{target}", which does not exist{nearest(target, filter(None, ids))}'
-        if target and fragments.complete:
+        if target and fragments.complete and layers:
             report.add(change, Code.VARIANT_LAYER, message, action)
         return layers
     at = ids.index(target)

@@ -274,9 +274,8 @@ def _check_groups(plan: Plan, report: Report) -> None:
 
 def _check_total(plan: Plan, report: Report) -> None:
     about = f'in variant "{plan.name}", ' if plan.variant else ""
-    if not plan.layers:
-        place = "layers" if plan.wall.get("layers") is not None else ""
-        report.add(plan.wall, Code.NO_LAYERS, f"{about}the wall has no layers; expected at least one", place)
+    if not plan.layers and plan.complete and plan.wall.get("layers") is not None:
+        report.add(plan.wall, Code.NO_LAYERS, f"{about}the wall has no layers; expected at least one", "layers")
     total = sum(layer.length("thickness") or 0.0 for layer in plan.layers)
     if total > MAX_WALL:
         message = (

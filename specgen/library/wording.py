@@ -89,13 +89,13 @@ def subject(data: object, loc: Loc) -> tuple[str, str]:
 
 
 def nearest(name: str, valid: Iterable[str]) -> str:
-    """`; did you mean "a", "b"?`, or all valid names if none is near; never empty unless there are none."""
+    """`; did you mean "a", "b"?`, or all valid names if none is near."""
     names = list(dict.fromkeys(valid))
     near = difflib.get_close_matches(name[:80], names, n=3, cutoff=0.6)
     if near:
         return "; did you mean " + ", ".join(f'"{word}"' for word in near) + "?"
     if not names:
-        return ""
+        return "; expected a name that exists, and there is none yet"
     listed = ", ".join(names[:40]) + (", ..." if len(names) > 40 else "")
     return f"; expected one of {listed}" if len(names) > 1 else f"; expected {listed}"
 
