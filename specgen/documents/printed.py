@@ -306,6 +306,12 @@ def listed(items: Iterable[object]) -> str:
     return " and ".join(part for part in (", ".join(texts[:-1]), *texts[-1:]) if part)
 
 
+def either(items: Iterable[object]) -> str:
+    """`a, b or c`."""
+    texts = [str(item) for item in items]
+    return " or ".join(part for part in (", ".join(texts[:-1]), *texts[-1:]) if part)
+
+
 def sentence(text: str) -> str:
     """A text with a capital first letter and a full stop."""
     text = text.strip()
@@ -350,6 +356,7 @@ FILTERS: dict[str, Callable[..., Any]] = {
     "pounds_per_cubic_foot": pounds_per_cubic_foot,
     "uptake": uptake,
     "listed": listed,
+    "either": either,
     "named": layer_name,
     "sentence": sentence,
     "capitalized": capitalized,

@@ -11,11 +11,11 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
-import yaml
 from markupsafe import Markup
 
-from specgen.documents.markup import Marked, MarkupError, parse_markup, typeset
+from specgen.documents.markup import Marked, parse_markup, typeset
 from specgen.documents.printed import lowered, project_name
+from specgen.documents.section_numbers import section_numbers
 from specgen.documents.spec_rows import (
     coat_context,
     control_rows,
@@ -27,7 +27,7 @@ from specgen.documents.spec_rows import (
     rating_lines,
 )
 from specgen.documents.spec_subjects import Subject, in_order_of_work, structure_index, wall_subjects
-from specgen.documents.templating import render, render_macro, template_environment
+from specgen.documents.templating import render, render_macro
 from specgen.drawing.callouts import callouts, layer_name
 from specgen.model.assessment import Assessment
 from specgen.model.document import Document, Flow, Heading, Paragraph, Table
@@ -36,9 +36,6 @@ from specgen.model.project import Project
 from specgen.model.scene import Scene
 from specgen.model.wall import Wall
 
-NUMBERS_FILE = "spec/section_numbers.yaml"
-# A coating does not name the section of the wall that it covers.
-COATINGS = frozenset({"breathable-coating", "film-coating"})
 # Macros of Part 3: subjects follow the order of the work there, exterior to interior elsewhere.
 EXECUTION = frozenset({"examination", "preparation", "installation", "tolerances", "checks", "repair", "cleaning"})
 # Bodies whose designations count as referenced standards; code books are cited by edition in the text instead.
@@ -125,9 +122,8 @@ class _Section:
         self.draft = draft
         self.subjects = wall_subjects(wall)
         self._worked = in_order_of_work(wall, self.subjects)
-        self._numbers = _section_numbers(folders)
-        named = [subject.id for subject in self.subjects if subject.id not in COATINGS]
-        first = self._line(named[0] if named else "other")
+        self._numbers = section_numbers(folders)
+        first = self._numbers.of_wall(wall)
         self.number, self.subject_title = first["number"], first["title"]
         self.title = wall.title + (f", {wall.variant_title}" if wall.variant_title else "")
         self._context = self._shared(assessment, tag, project)
@@ -144,13 +140,6 @@ class _Section:
     def _render(self, part: str) -> str:
         return render(f"spec/{part}.txt", self._context, self.folders)
 
-    def _line(self, subject: str) -> dict[str, str]:
-        try:
-            line = self._numbers["subjects"][subject]
-            return {"number": str(line["number"]), "title": str(line["title"])}
-        except (KeyError, TypeError):
-            raise MarkupError(f"{NUMBERS_FILE} has no number and title for the subject {subject!r}") from None
-
     def _from_subjects(self, article: str) -> Markup:
         subjects = self._worked if article in EXECUTION else self.subjects
         return Markup("\n".join(self._macro(subject, article) for subject in subjects))
@@ -165,7 +154,7 @@ class _Section:
         steps = numbered_steps(wall)
         controls = control_rows(wall)
         uses = _uses(wall, project)
-        related = self._numbers.get("related", {})
+        related = self._numbers.related
         excluded = [name for name in related if _touches(name, wall)]
         head, widths, limit_rows, base_lines = limit_table(wall)
         context: dict[str, Any] = {
@@ -178,7 +167,7 @@ class _Section:
             "energy": assessment.energy_code,
             "callouts": [_prose(callout.note) for callout in callouts(wall)],
             "excluded": [related[name] for name in excluded],
-            "related": [self._line(subject.id) for subject in self.subjects],
+            "related": [self._numbers.line(subject.id) for subject in self.subjects],
             "numbers": self._numbers,
             "trades": list(dict.fromkeys(lowered(step["trade"]) for step in steps)),
             "control_rows": controls,
@@ -284,19 +273,6 @@ def _footer(wall: Wall, tag: str, draft: bool, open_choices: int) -> str:
     parts.append(f"sha256 {wall.content_hash[:12]}" if wall.content_hash else "")
     parts.append(f"draft, {open_choices} choices open" if draft else "")
     return " · ".join(part for part in parts if part)
-
-
-def _section_numbers(folders: tuple[Path, ...]) -> dict[str, Any]:
-    loader = template_environment(folders).loader
-    assert loader is not None
-    source, _, _ = loader.get_source(template_environment(folders), NUMBERS_FILE)
-    try:
-        numbers = yaml.safe_load(source)
-    except yaml.YAMLError as error:
-        raise MarkupError(f"{NUMBERS_FILE}: {error}") from error
-    if not isinstance(numbers, dict) or not isinstance(numbers.get("subjects"), dict):
-        raise MarkupError(f"{NUMBERS_FILE}: expected the entries note, subjects and related")
-    return numbers
 
 
 def _block_text(block: Heading | Paragraph | Table) -> str:

@@ -12,6 +12,7 @@ from specgen.model.material import Material
 from specgen.model.wall import Fastening, Laps, Layer, Wall
 
 NOT_GIVEN = "–"
+CEMENT_PLASTER = "ASTM C926"  # the practice that a cement stucco names among its standards
 PANELS = ("wood-panel", "gypsum-sheathing", "fiberboard")
 _COAT_WORDS = {1: "one", 2: "two", 3: "three", 4: "four"}
 
@@ -206,15 +207,18 @@ def coat_context(wall: Wall, layers: tuple[Layer, ...]) -> dict[str, Any]:
         {
             "coat": layer_name(layer),
             "thickness": layer.thickness,
-            "mix": layer.mix,
+            "mix": layer.mix or NOT_GIVEN,
             "first": n == 0,
             "last": n == len(coats) - 1,
         }
         for n, layer in enumerate(coats)
     ]
+    standards = [text for layer in coats if layer.material is not None for text in layer.material.standards]
+    cement = not standards or any(text.startswith(CEMENT_PLASTER) for text in standards)
     return {
         "coat_rows": rows,
-        "mix_rows": rows if all(layer.mix for layer in coats) else [],
+        "mix_rows": [] if cement and not all(layer.mix for layer in coats) else rows,
+        "cement": cement,
         "coat_words": _COAT_WORDS.get(len(coats), str(len(coats))),
         "total": sum(layer.depth for layer in layers),
         "mat": mats[0] if mats else None,

@@ -34,6 +34,7 @@ _BY_KIND = {
     "wood-panel": "sheathing",
     "wood-siding": "siding",
 }
+_FILLS = ("batt", "loose-fill", "spray-foam")
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +100,7 @@ def _subjects_of(wall: Wall, index: int, layer: Layer) -> list[str]:
     if layer.framing is not None:
         subjects.append("framing" if index == structure_index(wall) and not _is_metal(layer) else "furring")
     if layer.fill is not None:
-        subjects.append(_BY_KIND.get(layer.fill.kind, "other"))
+        subjects.append(layer.fill.kind if layer.fill.kind in _FILLS else "other")
     return list(dict.fromkeys(subjects))
 
 

@@ -12,9 +12,10 @@ from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
+from typing import get_args
 
 import pytest
-from builders import make_layer, make_material, make_wall
+from builders import make_layer, make_material, make_wall, studs
 from pypdf import PdfReader
 
 from specgen import units
@@ -28,6 +29,7 @@ from specgen.library.sites import project_site, site_from_zone
 from specgen.model.assessment import Assessment
 from specgen.model.document import Document, Flow, Heading, Paragraph, Table
 from specgen.model.finding import Finding, Severity
+from specgen.model.material import Kind
 from specgen.model.project import Project
 from specgen.model.scene import Group, Scene, Text
 from specgen.model.wall import Wall
@@ -386,6 +388,32 @@ def test_wall_of_a_single_layer_has_a_section() -> None:
     document = spec_document(wall, assessed(STUCCO))
     assert "Strange, ⅛ in" in "\n".join(lines_of(document))
     assert [subject.id for subject in wall_subjects(wall)] == ["other"]
+
+
+RICH = {
+    "limits": {"air_min": "40 F", "air_max": "90 F", "wind_max": "15 mph", "rain_protection": "24 h", "base": "dry"},
+    "fastening": {"type": "screw", "length": "2 in", "spacing": "8 in", "into": "studs", "by_engineer": "true"},
+    "laps": {"side": "2 in", "end": "6 in"},
+    "cure": {"moist": "48 h", "before_next": "7 days"},
+    "controls": ("water",),
+}
+
+
+@pytest.mark.parametrize("kind", get_args(Kind))
+@pytest.mark.parametrize("fields", [{}, RICH], ids=["bare", "rich"])
+@pytest.mark.parametrize("place", ["outside", "inside", "fill"])
+def test_every_kind_of_material_can_be_specified(kind: str, fields: dict[str, object], place: str) -> None:
+    """Kinds that no wall of the library uses have their text too, whichever side of the studs they are on."""
+    material = make_material(
+        "thing", kind, title="Thing of a kind", label="Thing", permeance="5 perm", density="56 kg/m3"
+    )
+    layer = make_layer("thing", material, "1 in", **fields)
+    layers = {"outside": [layer, studs()], "inside": [studs(), layer], "fill": [studs(fill=material)]}[place]
+    document = spec_document(make_wall(layers), assessed(STUCCO))
+    text = "\n".join(lines_of(document))
+    assert "thing of a kind" in text.lower()
+    assert not re.search(FORBIDDEN, text, re.IGNORECASE)
+    assert "{" not in text and "  " not in text and ".." not in text
 
 
 SCRIPT = """
