@@ -6,6 +6,9 @@ full (`crew_back.py`). Nothing is computed here; limits come from the wall, neve
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from pathlib import Path
+
 import specgen
 from specgen.checks.catalog import never_lines
 from specgen.documents.cautions import wall_cautions
@@ -32,6 +35,7 @@ def crew_document(
     tag: str = "",
     where: str = "",
     messages: Messages | None = None,
+    folders: Sequence[Path] = (),
 ) -> Document:
     """Front and back of one wall's crew page.
 
@@ -49,6 +53,8 @@ def crew_document(
         Wall-type tag and where the wall stands, as the project says.
     messages : Messages or None
         Another catalog than the English one.
+    folders : sequence of Path
+        Template folders of the firm, searched before the shipped ones.
 
     Raises
     ------
@@ -57,7 +63,7 @@ def crew_document(
     MessageError
         If the catalog lacks a sentence.
     """
-    messages = messages or load_messages("crew")
+    messages = messages or load_messages("crew", folders=folders)
     page = front_page(wall, site, messages, project, tag, where)
     front = front_scene(wall, page, messages, "; ".join(call.note for call in callouts(wall)))
     back = back_flow(wall, assessment, site, messages, f"{tag} {page.title}".strip(), page.footer[1])
@@ -102,7 +108,7 @@ def front_page(
         limits=front_limits(wall, messages),
         never=tuple(typeset(line.text) for line in never_lines(wall, site)),
         cautions=tuple((typeset(caution.word), typeset(caution.do)) for caution in usual),
-        footer=(messages.text("footer.call"), _library_line(wall, messages)),
+        footer=(messages.text("footer.call"), _library_line(wall, messages), messages.text("footer.governs")),
     )
 
 

@@ -15,22 +15,22 @@ from specgen.documents.messages import Messages
 from specgen.documents.setting import RunLine, break_text, line_width, place, runs
 from specgen.drawing.type import LEAD_NOTE, NOTE, SMALL, TAG, TIE, TITLE, text_width
 from specgen.errors import PageOverflowError
-from specgen.model.scene import Ink, Line, Text
+from specgen.model.scene import Line, Text
 
 LEFT, RIGHT = 13.0, 203.0  # 190 wide: fits A4 too
 NUMBER_RIGHT, NAME_AT, MAKE_AT = 79.5, 82.0, 132.0
 BOX_SIDE, STEP_NUMBER_RIGHT = 3.0, 22.0
 WORD_AT, TEXT_AT, SECOND_WORD_AT, HOLD_AT, INITIALS_AT = 25.0, 51.0, 120.0, 158.0, 189.0
-SIGN_AT, SECOND_SIGN_AT, SECOND_TEXT_AT = 19.0, 114.0, 141.0
+SIGN_AT, SECOND_SIGN_AT, SECOND_TEXT_AT = 19.0, 114.0, 144.0
 COLUMN_GAP = 2.5  # least white between a text and the next column
 
 HEADER_BASELINE, SMALL_LEAD = 16.6, 3.6
 TABLE_HEAD = 7.9  # from the block's top to the rule under its head
-ROW_PAD = 1.15  # least white above and below the text of a table row
-LEAST_ROW_LINES = 2  # so that a longer language fits without moving anything
+ROW_PAD = 1.0  # least white above and below the text of a table row
+USUAL_ROW_LINES = 2  # so that a longer language fits without moving anything
 STEP_HEAD, STEP_PITCH, STEP_RISE = 4.6, 5.6, 1.7
 CAUTION_PITCH, NEVER_PITCH, NEVER_PAD = 4.9, 4.7, 2.3
-FOOTER_RULE, FOOTER_BASELINES = 265.0, (268.8, 272.4)
+FOOTER_BASELINE = 272.4  # of the last line
 HEAVY, MEDIUM, THIN, HAIR = 0.70, 0.35, 0.25, 0.13
 
 
@@ -56,7 +56,7 @@ class FrontPage:
     limits: str
     never: tuple[str, ...]
     cautions: tuple[tuple[str, str], ...]  # word and line
-    footer: tuple[str, str]  # whom to call and what governs; library, wall and hash
+    footer: tuple[str, str, str]  # whom to call; library, wall and hash; what governs
 
 
 @dataclass(slots=True)
@@ -91,16 +91,16 @@ def header(page: FrontPage) -> Block:
     return Block(rule, items)
 
 
-def table_rows(page: FrontPage) -> list[Block]:
-    """One block per layer, without its rule; all have room for two lines."""
-    return [_table_row(part) for part in page.parts]
+def table_rows(page: FrontPage, least_lines: int = USUAL_ROW_LINES) -> list[Block]:
+    """One block per layer, without its rule; all have room for two lines, or for fewer on a page that is full."""
+    return [_table_row(part, least_lines) for part in page.parts]
 
 
 def table_head(messages: Messages) -> Block:
     """Heads of the layer table with their rule."""
     y = TABLE_HEAD - 1.7
     items: list[Line | Text] = [
-        _head(messages.text("head.number"), NUMBER_RIGHT - 0.3, y, NUMBER_RIGHT - 74.0, "end"),
+        _head(messages.text("head.number"), NUMBER_RIGHT - 0.3, y, 8.0, "end"),
         _head(messages.text("head.layer"), NAME_AT, y, MAKE_AT - NAME_AT - COLUMN_GAP),
         _head(messages.text("head.make"), MAKE_AT, y, RIGHT - MAKE_AT),
         Line(((74.5, TABLE_HEAD), (RIGHT, TABLE_HEAD)), MEDIUM),
@@ -205,26 +205,34 @@ def cautions(page: FrontPage) -> Block:
 
 
 def footer(page: FrontPage) -> Block:
-    """Whom to call, what governs, and which revision of which wall this is."""
-    items: list[Line | Text] = [Line(((LEFT, FOOTER_RULE), (RIGHT, FOOTER_RULE)), THIN)]
-    inks: tuple[Ink, Ink] = ("black", "gray")
-    for text, y, ink in zip(page.footer, FOOTER_BASELINES, inks, strict=True):
-        line = runs(text)
-        over = line_width(line, SMALL) - (RIGHT - LEFT)
-        if over > 0:
+    """Whom to call, what governs, which revision of which wall this is; placed from the sheet's top.
+
+    Its height is that of its rule; the library line shares the first line where it can.
+    """
+    call, library, governs = (runs(text) for text in page.footer)
+    widths = [line_width(line, SMALL) for line in (call, library, governs)]
+    for text, width in zip(page.footer, widths, strict=True):
+        if width > RIGHT - LEFT:
             shown = text.replace("**", "").replace(TIE, " ")
-            raise PageOverflowError(f"crew page, footer: shorten {shown!r} by {over:.0f} mm")
-        items += place([line], LEFT, y, LEAD_NOTE, SMALL, ink)
-    return Block(0.0, items)
+            raise PageOverflowError(f"crew page, footer: shorten {shown!r} by {width - RIGHT + LEFT:.0f} mm")
+    shared = widths[0] + 2 * COLUMN_GAP + widths[1] <= RIGHT - LEFT
+    last = FOOTER_BASELINE - (0.0 if shared else SMALL_LEAD)
+    items: list[Line | Text] = [*place([call], LEFT, last - SMALL_LEAD, SMALL_LEAD, SMALL)]
+    items += place([governs], LEFT, last, SMALL_LEAD, SMALL)
+    at = RIGHT - widths[1] if shared else LEFT
+    items += place([library], at, last - SMALL_LEAD if shared else FOOTER_BASELINE, SMALL_LEAD, SMALL, "gray")
+    rule = last - SMALL_LEAD - 3.8
+    items.append(Line(((LEFT, rule), (RIGHT, rule)), THIN))
+    return Block(rule, items)
 
 
-def _table_row(part: CrewPart) -> Block:
+def _table_row(part: CrewPart, least_lines: int) -> Block:
     long: list[str] = []
     name = f"layer {part.number}"
     title = f"**{part.name}**{'' if part.size.startswith(',') else ' '}{part.size}".strip()
-    left = _column(title, MAKE_AT - NAME_AT, f"{name}, name", long, LEAST_ROW_LINES)
-    right = _column(". ".join(part.make), RIGHT - MAKE_AT + COLUMN_GAP, f"{name}, make-up", long, LEAST_ROW_LINES)
-    count = max(len(left), len(right), LEAST_ROW_LINES)
+    left = _column(title, MAKE_AT - NAME_AT, f"{name}, name", long, USUAL_ROW_LINES)
+    right = _column(". ".join(part.make), RIGHT - MAKE_AT + COLUMN_GAP, f"{name}, make-up", long, USUAL_ROW_LINES)
+    count = max(len(left), len(right), least_lines)
     height = NOTE + (count - 1) * LEAD_NOTE + 2 * ROW_PAD
     items: list[Line | Text] = []
     for lines, x in ((left, NAME_AT), (right, MAKE_AT)):

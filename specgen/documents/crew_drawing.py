@@ -8,10 +8,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from specgen import units
 from specgen.documents.crew_parts import CrewPart
 from specgen.documents.messages import Messages
-from specgen.documents.setting import line_width, place, runs
+from specgen.documents.setting import RunLine, break_text, place
 from specgen.drawing.base import flashing_levels
 from specgen.drawing.callouts import callouts
 from specgen.drawing.layout import core_index
@@ -26,6 +25,7 @@ Item = Line | Strokes | Dots | Circle | Text | Group
 
 RATIOS = (8.0, 16.0)  # 1-1/2 in = 1 ft, then 3/4 in for what is too thick or too tall
 SIDES_DROP, LETTERS_DROP = 2.0, 14.4  # from the zone's top to EXTERIOR and INTERIOR, to the upper break [mm]
+LEGEND_LEAD = 3.6
 FOOT = 11.5  # scale bar and legend below the lower break [mm]
 GROUND_REACH = 16.0  # of the ground line in front of the wall [mm]
 LEADER = 3.4  # least run between numbers and wall [mm]
@@ -67,7 +67,9 @@ def _at_scale(
 ) -> tuple[View, Group]:
     left, right, top, bottom = zone
     cut_top = top + LETTERS_DROP
-    height = bottom - FOOT - cut_top
+    legend = _legend(wall, messages, right - left + 1.5)
+    foot = FOOT + max(len(legend) - 1, 0) * LEGEND_LEAD
+    height = bottom - foot - cut_top
     across = wall.thickness * 1000 / ratio
     room = right - left - 2 * (2 * KEY_RADIUS + LEADER)
     if across > room:
@@ -83,9 +85,9 @@ def _at_scale(
     group = Group(
         "crew_drawing_notes",
         (
-            *_numbers(layout, parts, left + KEY_RADIUS, right - KEY_RADIUS, cut_top, bottom - FOOT),
+            *_numbers(layout, parts, left + KEY_RADIUS, right - KEY_RADIUS, cut_top, bottom - foot),
             Group("crew_sides", tuple(_sides(messages, left, right, top)), "Sides", "note"),
-            Group("crew_scale", tuple(_scale(layout, messages, left, bottom)), "Scale and legend", "frame"),
+            Group("crew_scale", tuple(_scale(layout, legend, left, bottom)), "Scale and legend", "frame"),
         ),
         "Numbers of the layer table",
     )
@@ -152,11 +154,21 @@ def _sides(messages: Messages, left: float, right: float, top: float) -> list[Te
     ]
 
 
-def _scale(layout: SectionLayout, messages: Messages, left: float, bottom: float) -> list[Item]:
+def _legend(wall: Wall, messages: Messages, width: float) -> tuple[RunLine, ...]:
+    """What the letters over the cut mean, for those that this wall has."""
+    found = {control for layer in wall.layers for control in layer.controls}
+    words = [messages.text(f"drawing.control_{c}") for c in ("water", "air", "vapor", "thermal") if c in found]
+    if not words:
+        return ()
+    text = messages.text("drawing.control", letters="\ue000").replace("\ue000", ", ".join(words))
+    return break_text(text, width, SMALL, where="legend of control letters")
+
+
+def _scale(layout: SectionLayout, legend: tuple[RunLine, ...], left: float, bottom: float) -> list[Item]:
     """Written scale, bar in inches, and what the letters mean."""
     ratio = layout.frame.ratio
     inches = BAR_INCHES[ratio]
-    y = bottom - 4.6
+    y = bottom - 4.6 - max(len(legend) - 1, 0) * LEGEND_LEAD
     x0 = left + 21.0
     block = inches / 2 * 25.4 / ratio
     corners = ((x0, y - 1.6), (x0 + block, y - 1.6), (x0 + block, y), (x0, y))
@@ -168,13 +180,8 @@ def _scale(layout: SectionLayout, messages: Messages, left: float, bottom: float
         Line(second, 0.25, closed=True),
         Text((x0 + 2 * block + 1.2, y), f"{inches}″" if inches < 12 else f"{inches // 12}′", SMALL),
     ]
-    found = {control for layer in layout.wall.layers for control in layer.controls}
-    words = [messages.text(f"drawing.control_{c}") for c in ("water", "air", "vapor", "thermal") if c in found]
-    if words:
-        line = runs(messages.text("drawing.control", letters="\ue000").replace("\ue000", ", ".join(words)))
-        items += place([line], left, bottom, 4.0, SMALL)
-        if line_width(line, SMALL) > 57.0 + units.INCH:
-            raise PageOverflowError("the legend of control letters is wider than the drawing; shorten its words")
+    for number, line in enumerate(legend):
+        items += place([line], left, bottom - (len(legend) - 1 - number) * LEGEND_LEAD, LEGEND_LEAD, SMALL)
     return items
 
 

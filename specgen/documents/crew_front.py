@@ -16,11 +16,11 @@ from specgen.model.wall import Wall
 
 PAGE_WIDTH, PAGE_HEIGHT = 215.9, 279.4  # US letter [mm]
 DRAWING_RIGHT = 70.0
-BOTTOM = 262.6  # of the cautions, above the footer's rule
-GAP = 2.8  # least white between the parts of the lower half
-MOST_SPREAD = 1.6  # more white for each gap on a short page
+FOOTER_GAP = 2.2  # above the footer's rule
+GAP = 2.2  # least white between the parts of the lower half
+MOST_SPREAD = 2.2  # more white for each gap on a short page
 LEAST_DRAWING = 92.0  # height of drawing and table
-USUAL_DRAWING = 118.0  # what they take before the gaps grow
+USUAL_DRAWING = 112.0  # what they take before the gaps grow
 MOST_STEPS, MOST_CAUTIONS = 10, 8
 
 
@@ -44,7 +44,7 @@ def front_scene(wall: Wall, page: FrontPage, messages: Messages, description: st
         If steps, cautions or texts are more than the page holds; names what to shorten and by how much.
     """
     _check_counts(wall, page)
-    header, head, rows = blocks.header(page), blocks.table_head(messages), blocks.table_rows(page)
+    header, head, footer = blocks.header(page), blocks.table_head(messages), blocks.footer(page)
     lower = {
         "steps": blocks.steps(page, messages),
         "limits": blocks.limits(page, messages),
@@ -52,13 +52,18 @@ def front_scene(wall: Wall, page: FrontPage, messages: Messages, description: st
         "cautions": blocks.cautions(page),
     }
     lower = {name: block for name, block in lower.items() if block.height}
-    table = head.height + sum(row.height for row in rows)
     needed = sum(block.height for block in lower.values()) + GAP * len(lower)
-    spare = BOTTOM - header.height - max(table, LEAST_DRAWING) - needed
-    if spare < 0:
-        raise PageOverflowError(_overflow(wall, -spare, [header, *rows, *lower.values()]))
-    spread = min(MOST_SPREAD, max(0.0, spare - max(0.0, USUAL_DRAWING - max(table, LEAST_DRAWING))) / len(lower))
-    top = BOTTOM - needed - spread * len(lower)  # where drawing and table end
+    bottom = footer.height - FOOTER_GAP
+    room = bottom - header.height - needed
+    for least_lines in (blocks.USUAL_ROW_LINES, 1):  # a full page gives up the white of its one-line rows first
+        rows = blocks.table_rows(page, least_lines)
+        table = max(head.height + sum(row.height for row in rows), LEAST_DRAWING)
+        if table <= room:
+            break
+    else:
+        raise PageOverflowError(_overflow(wall, table - room, [header, *rows, *lower.values()]))
+    spread = min(MOST_SPREAD, max(0.0, room - max(table, USUAL_DRAWING)) / len(lower))
+    top = bottom - needed - spread * len(lower)  # where drawing and table end
     edges = (blocks.LEFT, DRAWING_RIGHT, header.height + 2.4, top)
     view, numbers = crew_drawing(wall, page.parts, messages, *edges)
     groups = [
@@ -71,7 +76,7 @@ def front_scene(wall: Wall, page: FrontPage, messages: Messages, description: st
         y += GAP + spread
         groups.append(Group(f"crew_{name}", block.at(y), name.capitalize(), "table"))
         y += block.height
-    groups.append(Group("crew_footer", tuple(blocks.footer(page).items), "Footer", "frame"))
+    groups.append(Group("crew_footer", tuple(footer.items), "Footer", "frame"))
     sheet = Group("crew_page", tuple(groups))
     return Scene("crew-front", page.title, description, PAGE_WIDTH, PAGE_HEIGHT, (view,), sheet)
 
