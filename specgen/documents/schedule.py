@@ -7,11 +7,13 @@ has, ratings entered by others, and where the type is used. Nothing is judged he
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 
 import specgen
 from specgen.documents import schedule_row as grid
 from specgen.documents.messages import Messages, load_messages
 from specgen.documents.schedule_row import RowBlock, ScheduleRow, moved_item, moved_view, row_block
+from specgen.documents.section_numbers import section_numbers
 from specgen.documents.setting import break_text, place
 from specgen.documents.site_words import long_date, typeset
 from specgen.drawing.marks import scale_bar
@@ -34,7 +36,9 @@ HEAVY, MEDIUM, THIN, HAIR = 0.70, 0.50, 0.25, 0.13
 Item = Line | Text | Circle
 
 
-def schedule_document(rows: Sequence[ScheduleRow], project: Project, messages: Messages | None = None) -> Document:
+def schedule_document(
+    rows: Sequence[ScheduleRow], project: Project, messages: Messages | None = None, folders: Sequence[Path] = ()
+) -> Document:
     """All wall types of a project, in the order given.
 
     Parameters
@@ -45,6 +49,8 @@ def schedule_document(rows: Sequence[ScheduleRow], project: Project, messages: M
         For the title block.
     messages : Messages or None
         Another catalog than the English one.
+    folders : sequence of Path
+        Template folders of the firm, searched before the shipped ones.
 
     Raises
     ------
@@ -53,8 +59,9 @@ def schedule_document(rows: Sequence[ScheduleRow], project: Project, messages: M
     MessageError
         If the catalog lacks a sentence.
     """
-    messages = messages or load_messages("schedule")
-    sheets = _dealt([row_block(row, project, messages) for row in rows])
+    messages = messages or load_messages("schedule", folders=folders)
+    numbers = section_numbers(folders)
+    sheets = _dealt([row_block(row, project, messages, numbers) for row in rows])
     scenes = tuple(
         _sheet(blocks, number, len(sheets), project, messages) for number, blocks in enumerate(sheets, start=1)
     )

@@ -8,14 +8,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-import yaml
-
 from specgen import units
 from specgen.documents.messages import Messages
 from specgen.documents.printed import code_value, pounds_per_square_foot, pressure
+from specgen.documents.section_numbers import SectionNumbers
 from specgen.documents.setting import break_text, place
 from specgen.documents.site_words import tabled, typeset
-from specgen.documents.spec_subjects import wall_subjects
 from specgen.drawing.callouts import Callout, callouts, layer_name, size_text
 from specgen.drawing.dimensions import agreeing_figures, main_faces
 from specgen.drawing.layout import CONTROL_LETTERS
@@ -28,7 +26,6 @@ from specgen.model.project import Project, WallType
 from specgen.model.scene import Circle, Dots, Group, Ink, Line, Strokes, Text, View
 from specgen.model.site import Site
 from specgen.model.wall import Wall
-from specgen.resources import shipped
 
 # Columns of the sheet, mm from its left edge.
 TYPE_AT, PLAN_AT, PLAN_END, KEY_AT = 25.0, 73.0, 240.0, 259.0
@@ -66,7 +63,7 @@ class RowBlock:
     items: list[Line | Text | Circle]
 
 
-def row_block(row: ScheduleRow, project: Project, messages: Messages) -> RowBlock:
+def row_block(row: ScheduleRow, project: Project, messages: Messages, numbers: SectionNumbers) -> RowBlock:
     """Set one row.
 
     Raises
@@ -88,7 +85,7 @@ def row_block(row: ScheduleRow, project: Project, messages: Messages) -> RowBloc
         _thermal(row, messages),
         _code(row, messages),
         _ratings(wall, messages),
-        _sections(row, messages),
+        _sections(row, messages, numbers),
         _remarks(row, messages),
     ):
         items += column
@@ -257,21 +254,14 @@ def _ratings(wall: Wall, messages: Messages) -> list[Text]:
     return items
 
 
-def _sections(row: ScheduleRow, messages: Messages) -> list[Text]:
+def _sections(row: ScheduleRow, messages: Messages, numbers: SectionNumbers) -> list[Text]:
     tag = row.wall_type.tag
     lines = [
-        messages.text("sections.spec", number=section_number(row.wall)),
+        messages.text("sections.spec", number=numbers.of_wall(row.wall)["number"]),
         messages.text("sections.drawing", tag=tag),
         messages.text("sections.crew", tag=tag),
     ]
     return [_line(text, SECTIONS_AT, TOP + index * PITCH) for index, text in enumerate(lines)]
-
-
-def section_number(wall: Wall) -> str:
-    """Number of the wall's section, that of its outermost subject, from the replaceable list."""
-    path = shipped("templates") / "spec" / "section_numbers.yaml"
-    numbers = yaml.safe_load(path.read_text(encoding="utf-8"))["subjects"]
-    return str(numbers[wall_subjects(wall)[0].id]["number"])
 
 
 def _remarks(row: ScheduleRow, messages: Messages) -> list[Text]:

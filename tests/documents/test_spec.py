@@ -346,7 +346,10 @@ def test_firm_numbers_and_firm_text_replace_ours(tmp_path: Path) -> None:
     assert document.subject.startswith("Specification section 9240")
 
 
-@pytest.mark.parametrize("numbers", ["- a list", "subjects: {}", "subjects: [", "{}"])
+@pytest.mark.parametrize(
+    "numbers",
+    ["- a list", "subjects: [", "subjects: {paint: 9}", "subjects: {pant: {number: 1, title: x}}", "section: {}"],
+)
 def test_broken_number_file_is_named(tmp_path: Path, numbers: str) -> None:
     (tmp_path / "spec").mkdir()
     (tmp_path / "spec" / "section_numbers.yaml").write_text(numbers, encoding="utf-8")
