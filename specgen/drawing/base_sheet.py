@@ -7,7 +7,15 @@ anchor are named as the structural drawings' and not given here.
 from __future__ import annotations
 
 from specgen import units
-from specgen.drawing.base import BOARD_GAP, PLATE_DEPTH, SLAB_DEPTH, flashing_levels, has_flashing, screen_place
+from specgen.drawing.base import (
+    BOARD_GAP,
+    PLATE_DEPTH,
+    SLAB_DEPTH,
+    flashing_levels,
+    has_flashing,
+    screen_place,
+    slab_start,
+)
 from specgen.drawing.callouts import callouts, layer_name, short_note
 from specgen.drawing.dimensions import upright_string
 from specgen.drawing.layout import core_index
@@ -140,7 +148,10 @@ def _interior_base(layout: SectionLayout) -> list[Row]:
         rows.append(("Anchor bolt beyond, by the engineer", Target(anchor_x, y + 4.0, down + 6.0)))
     deep = y + frame.mm(SLAB_DEPTH) - 1.5
     name = "Slab and footing" if feet.base.support == "slab-edge" else "Slab"
-    slab = Target(x + layout.reach - 5.0, y + 3.0, deep)
+    slab_x = x + layout.reach - 5.0
+    if feet.base.support == "block-stem":
+        slab_x = x + (slab_start(wall, layout.strips, feet, frame) + layout.reach) / 2
+    slab = Target(slab_x, y + 3.0, deep)
     rows.append((f"{name} as on the structural drawings", slab))
     return rows
 

@@ -15,7 +15,8 @@ from scene_reading import all_items, bounds, crosses, groups, inside, outline, t
 from specgen.drawing.callouts import callouts
 from specgen.drawing.dimensions import agreeing_figures, main_faces
 from specgen.drawing.layout import core_index
-from specgen.drawing.section import numbered_section
+from specgen.drawing.notes import number_column
+from specgen.drawing.section import lay_out_section, targets
 from specgen.drawing.sheet import base_sheet, wall_sheet
 from specgen.errors import PageOverflowError
 from specgen.library.load import open_library
@@ -277,16 +278,14 @@ def test_draft_and_missing_control_are_said_in_words() -> None:
     assert {"Water: no dedicated layer", "Air: no dedicated layer", "Vapor: no dedicated layer"} <= texts
 
 
-@pytest.mark.parametrize("wall", WALLS[:-1], ids=[wall.name for wall in WALLS[:-1]])
-def test_numbers_of_a_small_section_keep_clear_of_the_wall(wall: Wall) -> None:
-    keys_x = 40.0 + (wall.thickness - wall.datum_position) * 1000 / 8 + 9.0
-    view, keys = numbered_section(wall, 8.0, (40.0, 30.0), 100.0, keys_x, 34.0)
-    numbers = [item.text for item in keys.items if isinstance(item, Text)]
-    assert numbers == [str(call.number) for call in callouts(wall)]
-    labels = [text_box(item) for item in inside(view.group) if isinstance(item, Text)]
-    for circle in (item for item in keys.items if isinstance(item, Circle) and item.radius > 2):
-        around = shapely.Point(circle.center).buffer(circle.radius)
-        assert not any(around.intersects(shapely.box(*box)) for box in labels)
+def test_a_column_of_numbers_ties_each_to_its_layer() -> None:
+    layout = lay_out_section(framed_stucco(), 8.0, (40.0, 30.0), 110.0, 34.0)
+    keys = number_column([call.number for call in callouts(layout.wall)], targets(layout), 72.0, 41.0, "keys")
+    circles = [item for item in keys.items if isinstance(item, Circle) and item.radius > 2]
+    assert [item.text for item in keys.items if isinstance(item, Text)] == [str(n + 1) for n in range(len(circles))]
+    assert all(b.center[1] - a.center[1] >= 2 * a.radius for a, b in itertools.pairwise(circles))
+    with pytest.raises(PageOverflowError, match="number 1"):
+        number_column([1] * 30, [targets(layout)[0]] * 30, 72.0, 41.0, "keys")
 
 
 def test_ids_follow_the_contract() -> None:
