@@ -299,6 +299,7 @@ def _tied(text: str) -> str:
 
 
 def clean(text: str) -> str:
+    """One line without control characters: what a page can set."""
     return _CONTROL.sub("", re.sub(r"[\t\r\n]+", " ", text))
 
 
