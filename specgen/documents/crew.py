@@ -96,7 +96,9 @@ def front_page(
         job = project.name if said else messages.text("project_invented", name=project.name)
     revised = project.date if project else wall.revision.date
     number = project.revision if project else wall.revision.number
-    usual = wall_cautions(wall)[: max(MOST_CAUTIONS, len(wall.cautions))]
+    called = wall_cautions(wall)
+    last_own = max((called.index(own) + 1 for own in wall.cautions), default=0)
+    cautions = called[: max(MOST_CAUTIONS, last_own)]  # a wall's own never go to the back unseen
     return FrontPage(
         tag=tag,
         title=typeset(wall.variant_title or wall.title),
@@ -107,7 +109,7 @@ def front_page(
         steps=_steps(wall),
         limits=front_limits(wall, messages),
         never=tuple(typeset(line.text) for line in never_lines(wall, site)),
-        cautions=tuple((typeset(caution.word), typeset(caution.do)) for caution in usual),
+        cautions=tuple((typeset(caution.word), typeset(caution.do)) for caution in cautions),
         footer=(messages.text("footer.call"), _library_line(wall, messages), messages.text("footer.governs")),
     )
 
