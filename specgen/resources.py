@@ -21,5 +21,8 @@ def shipped(name: str) -> Path:
 
 
 def inside(path: Path, folder: Path) -> bool:
-    """Whether a path, every link followed, still lies in a folder."""
-    return path.resolve().is_relative_to(folder.resolve())
+    """Whether a path, every link followed, still lies in a folder; links that go in a circle lie nowhere."""
+    try:
+        return path.resolve().is_relative_to(folder.resolve())
+    except (OSError, RuntimeError):
+        return False

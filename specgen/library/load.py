@@ -46,7 +46,7 @@ class Library:
     Raises
     ------
     InputError
-        If there is no such folder, or two walls have the same id.
+        If there is no such folder, two walls have the same id, or a link leads out of the folder.
     """
 
     def __init__(self, folder: Path) -> None:
@@ -252,6 +252,10 @@ def _wall_paths(folder: Path) -> dict[str, Path]:
     for path in sorted(folder.glob("*/*.yml")):
         message = f"the file would not be read; expected the ending .yaml, as {path.stem}.yaml"
         problems.append(Problem(printed_path(path), 1, 1, Code.CANNOT_OPEN.value, message))
+    for path in sorted(folder.glob("*/*.yaml")):
+        if not resources.inside(path, folder):
+            message = "the link leads out of the library; expected a file that lies in it"
+            problems.append(Problem(printed_path(path), 1, 1, Code.CANNOT_OPEN.value, message))
     for construction in CONSTRUCTIONS:
         for path in sorted(folder.glob(f"{construction}/*.yaml")):
             if path.stem in paths:

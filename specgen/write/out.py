@@ -10,9 +10,11 @@ import os
 import shutil
 import tempfile
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path, PurePosixPath
 
 from specgen.errors import OutputError
+from specgen.resources import inside
 
 
 def write_file(folder: Path, name: str, content: bytes) -> Path:
@@ -21,9 +23,11 @@ def write_file(folder: Path, name: str, content: bytes) -> Path:
     Raises
     ------
     OutputError
-        If the folder cannot be made or written; the earlier file still stands.
+        If the folder cannot be made or written, or the name leads out of it; the earlier file still stands.
     """
     target = folder / _safe(name)
+    if not inside(target.parent, folder):
+        raise OutputError(f"{target}: a link leads out of {folder}; nothing was written")
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
         handle, temporary = tempfile.mkstemp(prefix=".", suffix=".part", dir=target.parent)
@@ -89,6 +93,49 @@ def write_set(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
             if leftover is not None:
                 shutil.rmtree(leftover, ignore_errors=True)
     return tuple(folder / name for name in names)
+
+
+def write_new(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
+    """Write files and folders that are not there yet, all of them or none.
+
+    Parameters
+    ----------
+    folder : Path
+        Made if it is not there; what it holds already stays, under other names.
+    files : mapping of str to bytes
+        Relative name with `/` between folders, and content.
+
+    Returns
+    -------
+    paths : tuple of Path
+        Where the files now stand, in the order of `files`.
+
+    Raises
+    ------
+    OutputError
+        If a file or folder of one of the names exists, even as a dead link, or anything cannot be written; nothing
+        stays behind.
+    """
+    targets = [folder / _safe(name) for name in files]
+    for first in dict.fromkeys(PurePosixPath(name).parts[0] for name in files):
+        if os.path.lexists(folder / first):
+            raise OutputError(f"{folder / first}: exists already; nothing was written")
+    made: list[Path] = []  # in the order in which they were made, so that they can go in the other
+    try:
+        for target, content in zip(targets, files.values(), strict=True):
+            for parent in reversed([target.parent, *target.parent.parents]):
+                if not parent.exists():
+                    parent.mkdir()
+                    made.append(parent)
+            with target.open("xb") as stream:  # fails if someone else made it meanwhile
+                made.append(target)
+                stream.write(content)
+    except OSError as error:
+        for path in reversed(made):
+            with suppress(OSError):  # a folder that someone else has filled meanwhile stays
+                path.rmdir() if path.is_dir() else path.unlink()
+        raise OutputError(f"{folder}: cannot be written ({error.strerror}); nothing was written") from None
+    return tuple(targets)
 
 
 CONTENTS_NAME = "contents.txt"  # every issued set holds it; a folder without it is not ours to replace

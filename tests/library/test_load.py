@@ -320,3 +320,31 @@ def test_a_library_is_quick_to_open() -> None:
     count = len(library.materials)
     # Aim: a hundred materials in 0.3 s; measured about 0.06 s. The bound leaves room for a slow core.
     assert time.process_time() - start < 0.3 * max(1, count / 100) * 3
+
+
+@pytest.mark.parametrize("name", ["framed/other.yaml", "fragments/other.yaml", "materials/other.yaml"])
+def test_a_link_out_of_the_library_is_not_read(name: str, office: Path, tmp_path: Path) -> None:
+    (tmp_path / "away.yaml").write_text("secret: yes\n", encoding="utf-8")
+    (office / name).symlink_to(tmp_path / "away.yaml")
+    with pytest.raises(InputError, match=f"{name}:1:1: L001 the link leads out of the library") as caught:
+        open_library(office)
+    assert "secret" not in str(caught.value)
+
+
+def test_a_link_inside_the_library_and_a_library_behind_a_link_are_read(office: Path, tmp_path: Path) -> None:
+    (office / "materials/all.yaml").rename(office / "all.yaml")
+    (office / "materials/all.yaml").symlink_to("../all.yaml")
+    (tmp_path / "shared").symlink_to(office)
+    assert open_library(tmp_path / "shared").wall("small").id == "small"
+
+
+@pytest.mark.parametrize("name", ["../office/framed/small", "framed/small", "/etc/passwd", ".."])
+def test_a_wall_is_named_by_its_id_and_by_nothing_that_leads_elsewhere(name: str) -> None:
+    with pytest.raises(UnknownNameError, match="does not exist"):
+        open_library(OFFICE).wall(name)
+
+
+def test_a_fragment_name_that_leads_elsewhere_is_refused(office: Path) -> None:
+    edit(office / "framed/small.yaml", "fragments/interior", "fragments/../materials/all")
+    with pytest.raises(InputError, match="fragments/"):
+        open_library(office).wall("small")
