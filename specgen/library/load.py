@@ -239,7 +239,7 @@ def _migrated(source: Source) -> Source:
     elif (
         isinstance(number, str) and number.isdecimal() and number.isascii() and len(number) < 7 and int(number) > SCHEMA
     ):
-        message = f"schema is {number}, which needs a newer specgen; this one reads up to schema: {SCHEMA}"
+        message = f"schema is {number}, which needs a newer specgen; expected schema: {SCHEMA} at most"
     else:
         message = f"schema is {found(number)}; expected schema: {SCHEMA}"
     problem = source.problem(Code.SCHEMA_NUMBER, message, ("schema",) if "schema" in data else ())
