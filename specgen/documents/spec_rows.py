@@ -13,7 +13,6 @@ from specgen.model.wall import Fastening, Laps, Layer, Wall
 
 NOT_GIVEN = "–"
 CEMENT_PLASTER = "ASTM C926"  # the practice that a cement stucco names among its standards
-PANELS = ("wood-panel", "gypsum-sheathing", "fiberboard")
 _COAT_WORDS = {1: "one", 2: "two", 3: "three", 4: "four"}
 
 
@@ -161,7 +160,7 @@ def fastening_notes(wall: Wall) -> list[str]:
     engineered = [part.name for part, record in held if record.by_engineer and part.has_figures]
     notes = []
     if engineered:
-        names = _listed(engineered)
+        names = _listed([printed.lowered(name) for name in engineered])
         notes.append(
             f"By the engineer's sealed layout, submitted before ordering and governing over the table: {names}."
         )
@@ -175,7 +174,6 @@ class _HeldPart:
     name: str
     record: Fastening | None
     laps: Laps | None = None
-    panel: bool = False  # fastened by edges and field, not by rows
 
     @property
     def has_figures(self) -> bool:
@@ -190,8 +188,7 @@ def _held_parts(wall: Wall) -> list[_HeldPart]:
         name = layer_name(layer)
         if layer.fastening is not None and layer.fastening.type == "friction" and layer.fill is not None:
             name = layer.fill.label
-        panel = layer.material is not None and layer.material.kind in PANELS
-        found.append(_HeldPart(name, layer.fastening, layer.laps, panel))
+        found.append(_HeldPart(name, layer.fastening, layer.laps))
         if layer.ties is not None:
             found.append(_HeldPart(f"{layer_name(layer)}, ties", layer.ties))
     return [part for part in found if part.record is not None or part.laps is not None]
@@ -200,7 +197,6 @@ def _held_parts(wall: Wall) -> list[_HeldPart]:
 def coat_context(wall: Wall, layers: tuple[Layer, ...]) -> dict[str, Any]:
     """What a stucco subject sees: its coats in the order of application, their sum, cure and weather limits."""
     coats = list(reversed(layers))
-    mats = [layer for layer in wall.layers if layer.material is not None and layer.material.kind == "drainage-mat"]
     limits = [layer.limits for layer in layers if layer.limits is not None]
     support = wall.layers[structure_index(wall)].framing
     rows = [
@@ -221,7 +217,7 @@ def coat_context(wall: Wall, layers: tuple[Layer, ...]) -> dict[str, Any]:
         "cement": cement,
         "coat_words": _COAT_WORDS.get(len(coats), str(len(coats))),
         "total": sum(layer.depth for layer in layers),
-        "mat": mats[0] if mats else None,
+        "ground": _ground(wall, layers),
         "lath": lath_in(layers),
         "support_spacing": support.spacing if support is not None else None,
         "coldest": max((x.air_min for x in limits if x.air_min is not None), default=None),
@@ -239,6 +235,13 @@ def coat_context(wall: Wall, layers: tuple[Layer, ...]) -> dict[str, Any]:
     }
 
 
+def _ground(wall: Wall, coats: tuple[Layer, ...]) -> float:
+    """Depth that the screed spans: from the stucco face to the water-control layer that laps its flange. [m]"""
+    stucco = wall.index(coats[-1].id)
+    waters = [i for i, layer in enumerate(wall.layers) if "water" in layer.controls and i > stucco]
+    return wall.faces[min(waters)] if waters else wall.faces[stucco + 1]
+
+
 def _span(low: float | None, high: float | None) -> str:
     if low is not None and high is not None:
         return f"{printed.fahrenheit(low)} to {printed.fahrenheit(high)}"
@@ -250,8 +253,8 @@ def _span(low: float | None, high: float | None) -> str:
 def _spacing(part: _HeldPart) -> str:
     record, laps = part.record, part.laps
     words = []
-    if record is not None and record.spacing is not None and record.spacing_across is not None and part.panel:
-        words.append(f"{printed.inches(record.spacing)} at edges, {printed.inches(record.spacing_across)} in the field")
+    if record is not None and record.spacing is not None and record.spacing_field is not None:
+        words.append(f"{printed.inches(record.spacing)} at edges, {printed.inches(record.spacing_field)} in the field")
     elif record is not None:
         words.append(f"{printed.inches(record.spacing)} apart" if record.spacing is not None else "")
         words.append(f"rows {printed.inches(record.spacing_across)} apart" if record.spacing_across is not None else "")
