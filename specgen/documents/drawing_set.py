@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from specgen.documents.printed import project_name
 from specgen.drawing.sheet import base_sheet, wall_sheet
 from specgen.model.document import Document
 from specgen.model.project import Project
@@ -17,7 +18,7 @@ def drawing_document(wall: Wall, tag: str = "", project: Project | None = None) 
         If a note or the wall itself does not fit its sheet at any scale of the list.
     """
     draft = wall.status != "approved"
-    name = f"{project.name}{' (invented)' if project.invented else ''}" if project else ""
+    name = project_name(project) if project else ""
     makers = [wall_sheet] if wall.base is None else [wall_sheet, base_sheet]
     sheets = tuple(
         make(wall, tag=tag, project_name=name, draft=draft, pages=f"{number} of {len(makers)}")
