@@ -17,7 +17,7 @@ from specgen.documents.section_numbers import section_numbers
 from specgen.documents.setting import break_text, place
 from specgen.documents.site_words import long_date, typeset
 from specgen.drawing.marks import scale_bar
-from specgen.drawing.type import LEAD_NOTE, NOTE, SMALL, TAG, TIE, TITLE, format_scale
+from specgen.drawing.type import LEAD_NOTE, NOTE, SMALL, TAG, TIE, TITLE, format_scale, text_width
 from specgen.errors import PageOverflowError
 from specgen.model.document import Document
 from specgen.model.project import Project
@@ -126,8 +126,10 @@ def _frame() -> list[Item]:
 def _heads(messages: Messages) -> list[Item]:
     text = messages.text
     items: list[Item] = [Text((grid.TYPE_AT, TITLE_BASELINE), text("title"), TITLE, bold=True)]
-    hint = break_text(text("head.hint", scale=format_scale(grid.RATIO)), 700.0, NOTE, where="schedule, heading")
-    items += place(hint, grid.PLAN_AT, TITLE_BASELINE, LEAD_NOTE)
+    hint_at = max(grid.PLAN_AT, grid.TYPE_AT + text_width(text("title"), TITLE, True) + 6.0)
+    sentence = text("head.hint", scale=format_scale(grid.RATIO))
+    hint = break_text(sentence, grid.END - hint_at, NOTE, where="schedule, heading")
+    items += place(hint, hint_at, TITLE_BASELINE, LEAD_NOTE)
     for id, x in (
         ("type", grid.TYPE_AT),
         ("plan", grid.PLAN_AT),

@@ -32,7 +32,7 @@ TYPE_AT, PLAN_AT, PLAN_END, KEY_AT = 25.0, 73.0, 240.0, 259.0
 LAYERS_AT, LAYER_TEXT_AT, THICKNESS_RIGHT = 271.0, 278.0, 381.0
 CONTROL_AT, OVERALL_AT, THERMAL_AT, CODE_AT = 389.0, 417.0, 453.0, 533.0
 RATINGS_AT, SECTIONS_AT, REMARKS_AT, END = 629.0, 697.0, 753.0, 815.0
-THERMAL_RIGHT, REQUIRED_RIGHT, PROVIDED_RIGHT, RATING_AT = 525.0, 588.0, 622.0, 660.0
+THERMAL_RIGHT, REQUIRED_RIGHT, PROVIDED_RIGHT, RATING_AT = 525.0, 588.0, 622.0, 666.0
 COLUMN_GAP = 3.0
 
 RATIO = 4.0  # 3 in = 1 ft
@@ -269,7 +269,8 @@ def _remarks(row: ScheduleRow, messages: Messages) -> list[Text]:
     texts = [typeset(row.wall_type.where), messages.text("remarks.site", site=typeset(row.site.name))]
     texts += [typeset(row.wall_type.remarks)] if row.wall_type.remarks else []
     if wall.status != "approved":
-        texts.insert(0, f"**{messages.text('remarks.draft', status=messages.text(f'status.{wall.status}'))}**")
+        status = messages.text(f"status.{wall.status}")
+        texts.insert(0, f"**{messages.text('remarks.draft', status=status)}**")
     items: list[Text] = []
     y = TOP
     for text in texts:

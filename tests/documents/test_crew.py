@@ -232,8 +232,7 @@ def longer_page(page: FrontPage) -> FrontPage:
         title=longer(page.title),
         subtitle=longer(page.subtitle),
         parts=tuple(
-            replace(part, name=longer(part.name), make=tuple(longer(note) for note in part.make))
-            for part in page.parts
+            replace(part, name=longer(part.name), make=tuple(longer(note) for note in part.make)) for part in page.parts
         ),
         steps=tuple(
             replace(step, trade=longer(step.trade), do=longer(step.do), hold=longer(step.hold)) for step in page.steps
@@ -324,7 +323,9 @@ def test_limits_that_differ_name_their_layers_strictest_first() -> None:
     from builders import GYPSUM, PAINT, STUCCO, studs
 
     layers = [
-        make_layer("stucco", STUCCO, "7/8 in", limits={"air_min": "40 F", "wind_max": "15 mph"}, cure={"moist": "48 h"}),
+        make_layer(
+            "stucco", STUCCO, "7/8 in", limits={"air_min": "40 F", "wind_max": "15 mph"}, cure={"moist": "48 h"}
+        ),
         studs("5-1/2 in"),
         make_layer("board", GYPSUM, "1/2 in", limits={"air_min": "50 F"}),
         make_layer("paint", PAINT, coats="2", limits={"air_min": "50 F"}),
