@@ -64,5 +64,7 @@ def _finding(finding: Finding) -> list[str]:
         text = f"accepted by the keeper: {finding.explained}"
         lines += textwrap.wrap(text, WIDTH, initial_indent="      ", subsequent_indent="      ")
     place = f"{finding.place.file}:{finding.place.line}: " if finding.place.file else ""
-    lines.append(f"      {place}{finding.source} ({finding.status.replace('-', ' ')})")
+    status = finding.status.replace("-", " ")
+    known = "" if finding.source == status else f" ({status})"
+    lines.append(f"      {place}{finding.source}{known}")
     return lines
