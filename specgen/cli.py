@@ -131,7 +131,7 @@ def spec(
     chosen = _wall(wall, library)
     assessment = assess(chosen, _sites(chosen, zone, county, edition)[0])
     sheets = drawing_document(chosen, tag=tag).scenes
-    document = spec_document(chosen, assessment, tag=tag, sheets=sheets)
+    document = spec_document(chosen, assessment, tag=tag, sheets=sheets, folders=_templates(library, wall))
     _write(out, {f"{chosen.name}-specification.pdf": write_pdf(document)})
 
 
@@ -158,7 +158,8 @@ def crew(
 
     chosen = _wall(wall, library)
     site = _sites(chosen, zone, county, edition)[0]
-    document = crew_document(chosen, assess(chosen, site), site, tag=tag, where=where)
+    folders = _templates(library, wall)
+    document = crew_document(chosen, assess(chosen, site), site, tag=tag, where=where, folders=folders)
     _write(out, {f"{chosen.name}-crew.pdf": write_pdf(document)})
 
 
@@ -172,9 +173,9 @@ def schedule(project: ProjectName, out: OutFolder = Path("out"), library: Librar
     from specgen.documents.schedule import ScheduleRow, schedule_document
     from specgen.write.pdf import write_pdf
 
-    loaded, tagged = _project(project, library)
+    loaded, tagged, folders = _project(project, library)
     rows = [ScheduleRow(entry.wall_type, entry.wall, entry.site, assess(entry.wall, entry.site)) for entry in tagged]
-    _write(out, {f"{loaded.id}-schedule.pdf": write_pdf(schedule_document(rows, loaded))})
+    _write(out, {f"{loaded.id}-schedule.pdf": write_pdf(schedule_document(rows, loaded, folders=folders))})
 
 
 @app.command()
@@ -188,9 +189,9 @@ def issue(project: ProjectName, out: OutFolder = Path("out"), library: LibraryFo
     from specgen.write.issued_set import NotIssuedError, issued_files
     from specgen.write.out import write_set
 
-    loaded, tagged = _project(project, library)
+    loaded, tagged, folders = _project(project, library)
     try:
-        files = issued_files(loaded, tagged, _remark)
+        files = issued_files(loaded, tagged, _remark, folders)
     except NotIssuedError as error:
         _remark(f"{error}\nNot issued; the earlier set, if any, stands unchanged.")
         raise typer.Exit(1) from None
@@ -209,6 +210,51 @@ def explain(
     from specgen.checks.catalog import explain as explanation
 
     typer.echo(explanation(code))
+@app.command()
+def zones(
+    walls: Walls = None,
+    edition: EditionOption = DEFAULT_EDITION,
+    form: Annotated[str, typer.Option("--format", help="text or json.")] = "text",
+    library: LibraryFolder = None,
+) -> None:
+    """Show which wall suits which climate zone.
+
+    Each wall and variant against all climate zones: what it claims, and what the checks say of the claim.
+
+    Example: specgen zones framed-stucco-drained
+    """
+    from specgen.documents.zones import zones_json, zones_text
+    from specgen.library.sites import every_zone
+    from specgen.review.matrix import zone_rows
+
+    _one_of("--format", form, ("text", "json"))
+    _one_of("--edition", edition, EDITIONS)
+    rows = zone_rows(_walls(walls, library), every_zone(edition))
+    typer.echo(zones_json(rows, edition) if form == "json" else zones_text(rows, edition))
+    raise typer.Exit(0 if all(row.confirmed for row in rows) else 1)
+
+
+@app.command()
+def init(
+    folder: Annotated[Path, typer.Argument(metavar="[FOLDER]", help="A new or empty folder; default: here.")] = Path(),
+) -> None:
+    """Make an office library in an empty folder.
+
+    Walls in review, materials, a project to fill in, templates to override. What exists is never touched.
+
+    Example: specgen init office
+    """
+    from datetime import date
+
+    from specgen.library.starter import next_steps, starter_files
+    from specgen.write.out import write_new
+
+    written = write_new(folder, starter_files(date.today()))
+    _remark(f"{len(written)} files written.")
+    for line in next_steps(folder):
+        typer.echo(line)
+
+
 
 
 @app.command()
@@ -243,13 +289,13 @@ def main() -> NoReturn:
 
 
 def _library(folder: Path | None, near: Path | None = None) -> Library:
-    """The library asked for; else the one that `near` stands in; else ./assemblies; else the shipped one."""
+    """The library asked for; else the one that `near` stands in or beside; else ./assemblies; else the shipped one."""
     from specgen.library.load import open_library
 
     if folder is not None:
         return open_library(folder)
-    candidates = [*near.resolve().parents] if near is not None else []
-    for candidate in [*candidates, Path("assemblies")]:
+    above = [*near.resolve().parents] if near is not None else []
+    for candidate in [*(place for parent in above for place in (parent, parent / "assemblies")), Path("assemblies")]:
         if (candidate / "materials").is_dir():
             return open_library(candidate)
     return open_library()
@@ -271,8 +317,8 @@ def _named(name: str, folder: Path | None) -> tuple[Wall, ...]:
     from specgen.library.load import load_wall_file
 
     plain, _, variant = name.partition("+")
-    if plain.endswith((".yaml", ".yml")) or "/" in plain:
-        path = Path(plain)
+    path = _file(name)
+    if path is not None:
         walls = load_wall_file(path, _library(folder, near=path))
         if variant:
             found = tuple(wall for wall in walls if wall.variant == variant)
@@ -294,13 +340,19 @@ def _sites(wall: Wall, zone: str | None, county: str | None, edition: str) -> li
         return [site_from_county(county, edition, edition)]
     if zone:
         return [site_from_zone(zone, edition, edition)]
+def _file(name: str) -> Path | None:
+    """The path, where a wall is named by its file."""
+    plain = name.partition("+")[0]
+    return Path(plain) if plain.endswith((".yaml", ".yml")) or "/" in plain else None
+
+
     if wall.suits is None or not wall.suits.zones:
         raise SpecgenError(f"{wall.name} claims no zones under suits; give --zone or --county")
     return [site_from_zone(claimed, edition, edition) for claimed in wall.suits.zones]
 
 
-def _project(name: str, folder: Path | None) -> tuple[Project, list[TaggedWall]]:
-    """A project file, its walls and sites looked up; the word demo names the shipped one."""
+def _project(name: str, folder: Path | None) -> tuple[Project, list[TaggedWall], tuple[Path, ...]]:
+    """A project file, its walls and sites looked up, the office's templates; the word demo names the shipped one."""
     from specgen.library.load import load_project
     from specgen.library.sites import project_site
     from specgen.resources import shipped
@@ -313,7 +365,19 @@ def _project(name: str, folder: Path | None) -> tuple[Project, list[TaggedWall]]
         TaggedWall(entry, library.wall(entry.wall, entry.variant or ""), project_site(project, entry.site))
         for entry in project.wall_types
     ]
-    return project, tagged
+    return project, tagged, _beside(library)
+
+
+def _templates(folder: Path | None, wall: str) -> tuple[Path, ...]:
+    """The templates of the office whose library the wall comes from."""
+    return _beside(_library(folder, near=_file(wall)))
+
+
+def _beside(library: Library) -> tuple[Path, ...]:
+    """An office's own templates stand in the folder `templates` beside its library."""
+    from specgen.documents.templating import firm_folders
+
+    return firm_folders(library.folder.resolve().parent)
 
 
 def _write(out: Path, files: dict[str, bytes]) -> None:

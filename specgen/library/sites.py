@@ -64,6 +64,17 @@ def site_from_zone(zone: str, edition: str = "2021", irc_edition: str = "2021") 
     )
 
 
+def every_zone(edition: str = "2021") -> tuple[Site, ...]:
+    """A site for each climate zone there is, warmest first, under one edition of both codes.
+
+    Raises
+    ------
+    UnknownNameError
+        If the edition does not exist.
+    """
+    return tuple(site_from_zone(zone, edition, edition) for zone in get_args(Zone))
+
+
 def site_from_county(county: str, edition: str = "2021", irc_edition: str = "2021") -> Site:
     """A site in a county written `Harris, TX`; case, `County`, `Parish`, `St.` or `Saint` make no difference.
 

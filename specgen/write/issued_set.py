@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 from specgen.checks.assess import assess
 from specgen.documents.crew import crew_document
@@ -38,8 +39,21 @@ class TaggedWall:
     site: Site
 
 
-def issued_files(project: Project, tagged: Iterable[TaggedWall], progress: Callable[[str], None]) -> dict[str, bytes]:
-    """Name and bytes of every document of the set; same project and library, same bytes.
+def issued_files(
+    project: Project, tagged: Iterable[TaggedWall], progress: Callable[[str], None], folders: Sequence[Path] = ()
+) -> dict[str, bytes]:
+    """Name and bytes of every document of the set; same project, library and templates, same bytes.
+
+    Parameters
+    ----------
+    project : Project
+        For title blocks and running lines.
+    tagged : iterable of TaggedWall
+        One per wall type, in the order of the project.
+    progress : function of str
+        Told what is being made.
+    folders : sequence of Path
+        Template folders of the firm, searched before the shipped ones.
 
     Raises
     ------
@@ -62,20 +76,22 @@ def issued_files(project: Project, tagged: Iterable[TaggedWall], progress: Calla
         raise NotIssuedError("\n".join(causes))
     for row in rows:
         try:
-            files |= _wall_files(project, row, progress)
+            files |= _wall_files(project, row, progress, folders)
         except SpecgenError as error:
             causes.append(f"{row.wall_type.tag} ({row.wall.name}): {error}")
     if causes:
         raise NotIssuedError("\n".join(causes))
     progress("schedule")
-    files["schedule.pdf"] = write_pdf(schedule_document(rows, project))
+    files["schedule.pdf"] = write_pdf(schedule_document(rows, project, folders=folders))
     assessments = [row.assessment.as_json() | {"tag": row.wall_type.tag} for row in rows]
     files["checks.json"] = (json.dumps(assessments, indent=2, ensure_ascii=False) + "\n").encode()
     files[CONTENTS_NAME] = _contents(project, rows, files)
     return files
 
 
-def _wall_files(project: Project, row: ScheduleRow, progress: Callable[[str], None]) -> dict[str, bytes]:
+def _wall_files(
+    project: Project, row: ScheduleRow, progress: Callable[[str], None], folders: Sequence[Path]
+) -> dict[str, bytes]:
     tag, wall = row.wall_type.tag, row.wall
     progress(f"{tag} {wall.name}: drawing")
     drawing = drawing_document(wall, tag=tag, project=project)
@@ -85,10 +101,11 @@ def _wall_files(project: Project, row: ScheduleRow, progress: Callable[[str], No
         files[f"drawings/{tag}-{number}.svg"] = write_svg(sheet).encode()
     files[f"drawings/{tag}.pdf"] = write_pdf(drawing)
     progress(f"{tag} {wall.name}: specification")
-    spec = spec_document(wall, row.assessment, tag=tag, project=project, sheets=sheets)
+    spec = spec_document(wall, row.assessment, tag=tag, project=project, sheets=sheets, folders=folders)
     files[f"specifications/{tag}.pdf"] = write_pdf(spec)
     progress(f"{tag} {wall.name}: crew page")
-    crew = crew_document(wall, row.assessment, row.site, project=project, tag=tag, where=row.wall_type.where)
+    where = row.wall_type.where
+    crew = crew_document(wall, row.assessment, row.site, project=project, tag=tag, where=where, folders=folders)
     files[f"crew/{tag}.pdf"] = write_pdf(crew)
     return files
 

@@ -18,9 +18,10 @@ MAY_IMPORT = {
     "physics": {"units", "errors"},
     "library": {"model", *LEAVES},
     "checks": {"physics", "model", *LEAVES},
+    "review": {"checks", "model", *LEAVES},
     "takeoff": {"model", *LEAVES},
     "drawing": {"model", *LEAVES},
-    "documents": {"checks", "drawing", "takeoff", "model", *LEAVES},
+    "documents": {"review", "checks", "drawing", "takeoff", "model", *LEAVES},
     "write": {"documents", "checks", "drawing", "model", *LEAVES},
 }
 STAGES = [path for path in sorted(PACKAGE.rglob("*.py")) if path.name not in ("cli.py",) and path.parent != PACKAGE]
