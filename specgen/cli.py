@@ -200,17 +200,6 @@ def issue(project: ProjectName, out: OutFolder = Path("out"), library: LibraryFo
 
 
 @app.command()
-def explain(
-    code: Annotated[str, typer.Argument(metavar="CODE", help="A finding or input error, as P01 or L012.")],
-) -> None:
-    """Explain a finding or an input error.
-
-    Example: specgen explain P01
-    """
-    from specgen.checks.catalog import explain as explanation
-
-    typer.echo(explanation(code))
-@app.command()
 def zones(
     walls: Walls = None,
     edition: EditionOption = DEFAULT_EDITION,
@@ -255,6 +244,17 @@ def init(
         typer.echo(line)
 
 
+@app.command()
+def explain(
+    code: Annotated[str, typer.Argument(metavar="CODE", help="A finding or input error, as P01 or L012.")],
+) -> None:
+    """Explain a finding or an input error.
+
+    Example: specgen explain P01
+    """
+    from specgen.checks.catalog import explain as explanation
+
+    typer.echo(explanation(code))
 
 
 @app.command()
@@ -329,6 +329,12 @@ def _named(name: str, folder: Path | None) -> tuple[Wall, ...]:
     return (_library(folder).wall(plain, variant),)
 
 
+def _file(name: str) -> Path | None:
+    """The path, where a wall is named by its file."""
+    plain = name.partition("+")[0]
+    return Path(plain) if plain.endswith((".yaml", ".yml")) or "/" in plain else None
+
+
 def _sites(wall: Wall, zone: str | None, county: str | None, edition: str) -> list[Site]:
     """The place asked for, or one site for every zone that the wall claims."""
     from specgen.library.sites import site_from_county, site_from_zone
@@ -340,12 +346,6 @@ def _sites(wall: Wall, zone: str | None, county: str | None, edition: str) -> li
         return [site_from_county(county, edition, edition)]
     if zone:
         return [site_from_zone(zone, edition, edition)]
-def _file(name: str) -> Path | None:
-    """The path, where a wall is named by its file."""
-    plain = name.partition("+")[0]
-    return Path(plain) if plain.endswith((".yaml", ".yml")) or "/" in plain else None
-
-
     if wall.suits is None or not wall.suits.zones:
         raise SpecgenError(f"{wall.name} claims no zones under suits; give --zone or --county")
     return [site_from_zone(claimed, edition, edition) for claimed in wall.suits.zones]
