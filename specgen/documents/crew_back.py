@@ -10,7 +10,7 @@ from specgen.data import load_table
 from specgen.documents.cautions import wall_cautions
 from specgen.documents.crew_limits import layer_limits, short_name
 from specgen.documents.messages import Messages
-from specgen.documents.site_words import inches, typeset
+from specgen.documents.site_words import inches, lower_first, typeset
 from specgen.drawing.callouts import layer_name
 from specgen.model.assessment import Assessment
 from specgen.model.document import Flow, Heading, Paragraph, Run, Table
@@ -81,7 +81,7 @@ def _openings(wall: Wall, messages: Messages) -> Rows:
     if not openings:
         return []
     text = messages.text
-    plane = typeset(layer_name(wall.layer(openings.flange_plane)))
+    plane = typeset(lower_first(layer_name(wall.layer(openings.flange_plane))))
     rows: Rows = [(text("opening.plane"), text("opening.plane_text", layer=plane))]
     for id, value in (
         ("opening.sill", openings.sill_pan),

@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from specgen.documents.messages import Messages
-from specgen.documents.site_words import duration, fahrenheit, mph, typeset
+from specgen.documents.site_words import duration, fahrenheit, lower_first, mph, typeset
 from specgen.drawing.callouts import coat_name, layer_name
 from specgen.model.wall import Layer, Wall
 
@@ -90,13 +90,13 @@ def short_name(wall: Wall, layer: Layer, messages: Messages) -> str:
         If the catalog lacks the word of a kind.
     """
     if layer.group and sum(other.group == layer.group for other in wall.layers) > 1:
-        return typeset(_lower(coat_name(layer)))
+        return typeset(lower_first(coat_name(layer)))
     material = layer.main_material
     if material and material.kind != "coating":  # a paint goes by its name
         alike = [other for other in wall.layers if other.main_material and other.main_material.kind == material.kind]
         if len(alike) == 1 and (layer.material or layer.fill):
             return messages.text(f"kind.{material.kind}")
-    return typeset(_lower(layer_name(layer).split(",")[0]))
+    return typeset(lower_first(layer_name(layer).split(",")[0]))
 
 
 def _sentence(wall: Wall, kind: Kind, messages: Messages) -> str:
@@ -127,11 +127,6 @@ def _names(wall: Wall, layers: Sequence[Layer], messages: Messages) -> list[str]
         whole = len(group) > 1 and all(other in layers for other in group)
         named.append(typeset((layer.group or "").replace("-", " ")) if whole else short_name(wall, layer, messages))
     return list(dict.fromkeys(named))
-
-
-def _lower(text: str) -> str:
-    first = text.split(" ", 1)[0]
-    return text if any(letter.isupper() for letter in first[1:]) else text[:1].lower() + text[1:]
 
 
 def _bold(sentence: str, values: str) -> str:

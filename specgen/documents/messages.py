@@ -16,7 +16,6 @@ from pathlib import Path
 
 import yaml
 
-from specgen.drawing.type import TIE
 from specgen.errors import SpecgenError, nearest_hint
 from specgen.resources import inside, shipped
 
@@ -56,11 +55,6 @@ class Messages:
 
     def has(self, id: str) -> bool:
         return id in self.sentences
-
-
-def token(text: str) -> str:
-    """A value with its unit as one token: no line breaks inside."""
-    return text.replace(" ", TIE)
 
 
 def placeholders(sentence: str) -> set[str]:

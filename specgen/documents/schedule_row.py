@@ -13,7 +13,7 @@ from specgen.documents.messages import Messages
 from specgen.documents.printed import code_value, pounds_per_square_foot, pressure
 from specgen.documents.section_numbers import SectionNumbers
 from specgen.documents.setting import break_text, place
-from specgen.documents.site_words import tabled, typeset
+from specgen.documents.site_words import lower_first, tabled, typeset
 from specgen.drawing.callouts import Callout, callouts, layer_name, size_text
 from specgen.drawing.dimensions import agreeing_figures, main_faces
 from specgen.drawing.layout import CONTROL_LETTERS
@@ -169,7 +169,7 @@ def _layer_words(wall: Wall, call: Callout) -> str:
 
 def _overall(wall: Wall, messages: Messages) -> list[Text]:
     name, _, side = wall.datum.rpartition("-")
-    layer = typeset(_lower(layer_name(wall.layer(name))))
+    layer = typeset(lower_first(layer_name(wall.layer(name))))
     text = messages.text("overall.set_out", side=messages.text(f"side.{side}"), layer=layer)
     lines = break_text(text, THERMAL_AT - OVERALL_AT - COLUMN_GAP, SMALL, where="schedule, set-out face")
     overall = agreeing_figures(main_faces(wall)).overall
@@ -348,8 +348,3 @@ def _moved_group(group: Group, dy: float) -> Group:
         else:
             items.append(moved_item(item, dy))
     return replace(group, items=tuple(items))
-
-
-def _lower(text: str) -> str:
-    first = text.split(" ", 1)[0]
-    return text if any(letter.isupper() for letter in first[1:]) else text[:1].lower() + text[1:]

@@ -10,7 +10,6 @@ from fractions import Fraction
 
 from specgen import units
 from specgen.drawing.type import JOIN, ONE_PIECE, TIE, tie
-from specgen.model.scene import Text
 
 _FRACTION = re.compile(r"(?<![\w/.⁄])(?:(\d+)[- ](?=\d+/))?(\d{1,2})/(2|4|8|16|32)(?![\d/])(?!-)")
 _INCH_WORD = re.compile(r"(?<=[\d½¼¾⅛⅜⅝⅞])[ \u00a0]in\b\.?(?!-)")
@@ -125,9 +124,10 @@ def long_date(year: int, month: int, day: int) -> str:
     return f"{day}{TIE}{names[month - 1]}{TIE}{year}"
 
 
-def drawn(text: Text) -> Text:
-    """The text item with plain spaces for the ties, as it is set."""
-    return Text(text.at, text.text.replace(TIE, " "), text.size, text.anchor, text.bold, text.ink, text.turn)
+def lower_first(text: str) -> str:
+    """A name inside a sentence: its first letter small, unless the first word is an abbreviation."""
+    first = text.split(" ", 1)[0]
+    return text if any(letter.isupper() for letter in first[1:]) else text[:1].lower() + text[1:]
 
 
 def _whole_inches(length: float) -> str:

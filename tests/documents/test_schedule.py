@@ -1,4 +1,4 @@
-"""The wall-type schedule: every wall and variant on ARCH D sheets, figures from the same fields as the other documents."""
+"""The wall-type schedule: every wall and variant on ARCH D sheets, each figure from the field that others print too."""
 
 from __future__ import annotations
 
@@ -182,7 +182,7 @@ def test_a_wall_that_is_not_approved_is_marked() -> None:
 
 
 def test_a_word_wider_than_its_column_is_named() -> None:
-    with pytest.raises(PageOverflowError, match="remarks of X1: '.*' is .* mm wider than its"):
+    with pytest.raises(PageOverflowError, match=r"remarks of X1: '.*' is .* mm wider than its"):
         schedule_document([row(framed_wall(), "X1", where="W" * 60)], PROJECT)
 
 
