@@ -164,6 +164,34 @@ def crew(
 
 
 @app.command()
+def report(
+    wall: WallName,
+    zone: ZoneOption = None,
+    county: CountyOption = None,
+    edition: EditionOption = DEFAULT_EDITION,
+    out: OutFolder = Path("out"),
+    tag: Annotated[str, typer.Option("--tag", help="Wall-type tag to print, as W1.")] = "",
+    where: Annotated[str, typer.Option("--where", help="Where the wall is used, as it prints.")] = "",
+    library: LibraryFolder = None,
+) -> None:
+    """Write the plan reviewer's page, as PDF.
+
+    Code path, R, U, vapor retarder, barrier: each answer with its clause, edition and how sure the clause is.
+
+    Example: specgen report framed-stucco-drained --county "Harris, TX"
+    """
+    from specgen.checks.assess import assess
+    from specgen.documents.reviewer import reviewer_document
+    from specgen.write.pdf import write_pdf
+
+    chosen = _wall(wall, library)
+    site = _sites(chosen, zone, county, edition)[0]
+    folders = _templates(library, wall)
+    document = reviewer_document(chosen, assess(chosen, site), site, tag=tag, where=where, folders=folders)
+    _write(out, {f"{chosen.name}-reviewer.pdf": write_pdf(document)})
+
+
+@app.command()
 def schedule(project: ProjectName, out: OutFolder = Path("out"), library: LibraryFolder = None) -> None:
     """Write a project's wall-type schedule, as PDF.
 

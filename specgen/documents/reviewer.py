@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import specgen
+from specgen.checks.entries import entry
 from specgen.documents.messages import load_messages
 from specgen.documents.reviewer_enclosure import enclosure_rows
 from specgen.documents.reviewer_energy import energy_rows, place_rows
@@ -98,10 +99,7 @@ def _findings(page: Reviewed, told: tuple[Finding, ...], full: int) -> list[Revi
     question = page.say("q.findings")
     rows = []
     for finding in told[:full]:
-        answer = _finding(page, finding)
-        if finding.explained:
-            answer += " " + page.say("findings.explained", reason=closed(finding.explained))
-        rows.append(ReviewerRow(question, answer, _source(page, finding)))
+        rows.append(ReviewerRow(question, _finding(page, finding), _source(page, finding)))
         question = ""
     if full < len(told):
         codes = ", ".join(f"{finding.code} {finding.severity.word}" for finding in told[full:])
@@ -110,14 +108,19 @@ def _findings(page: Reviewed, told: tuple[Finding, ...], full: int) -> list[Revi
 
 
 def _finding(page: Reviewed, finding: Finding) -> str:
-    """Code, severity and sentence; the numbers of a failed path stand in their rows already."""
+    """Code, severity and sentence; what is explained by its title and reason, a failed path by its rows above."""
     values = {"code": finding.code, "severity": finding.severity.word}
+    if finding.explained:
+        reason = closed(finding.explained)
+        return page.say("findings.explained", title=closed(entry(finding.code).title), reason=reason, **values)
     if finding.code == "E01":
         return page.say("findings.path", **values)
     return page.say("findings.one", message=closed(finding.message), **values)
 
 
 def _source(page: Reviewed, finding: Finding) -> str:
+    if finding.code == "E01":
+        return page.clause("envelope-paths")
     if finding.status == "common-practice" or finding.source == "common practice":
         return page.practice()
     return page.say("source.clause", clause=typeset(finding.source), status=page.status(finding.status))

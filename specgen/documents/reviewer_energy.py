@@ -22,7 +22,7 @@ from specgen.documents.reviewer_row import (
     within,
 )
 from specgen.documents.site_words import tabled, typeset
-from specgen.drawing.callouts import layer_name, short_note
+from specgen.drawing.callouts import Callout, layer_name, short_note
 from specgen.drawing.type import TIE, format_drawing_length
 from specgen.model.assessment import CodePath
 
@@ -30,7 +30,7 @@ from specgen.model.assessment import CodePath
 def place_rows(page: Reviewed) -> list[ReviewerRow]:
     """Layers, code and climate zone."""
     thickness = format_drawing_length(page.wall.thickness)
-    parts = tuple(f"{call.number}{TIE}{TIE}{short_note(call)}" for call in page.calls)
+    parts = tuple((str(call.number), _part(page, call)) for call in page.calls)
     layers = ReviewerRow(page.say("q.layers"), page.say("layers.head", thickness=thickness), page.wall_file(), parts)
     return [layers, _code(page), _zone(page)]
 
@@ -38,6 +38,12 @@ def place_rows(page: Reviewed) -> list[ReviewerRow]:
 def energy_rows(page: Reviewed) -> list[ReviewerRow]:
     """Path, R, U, how U was computed, mass wall."""
     return [_path(page), _r(page), _u(page), _method(page), _mass(page)]
+
+
+def _part(page: Reviewed, call: Callout) -> str:
+    """Size and name; of studs and block also what fills them, since U hangs on it."""
+    layer = page.wall.layer(call.layer_ids[0])
+    return call.note if (layer.fill or layer.unit) and not call.embedded_id else short_note(call)
 
 
 def _code(page: Reviewed) -> ReviewerRow:
@@ -156,9 +162,10 @@ def _method(page: Reviewed) -> ReviewerRow:
         "outer": f"R-{r_ip(outer.resistance):.2f}",
         "inner": f"R-{r_ip(inner.resistance):.2f}",
     }
+    gap = ventilated_gap(page.wall)
     framing = [
         page.say("method.framing", percent=_percent(layer.framing.fraction), layer=within(tabled(layer_name(layer))))
-        for layer in page.wall.layers
+        for layer in page.wall.layers[0 if gap is None else gap + 1 :]
         if layer.framing
     ]
     sentences = [
@@ -166,7 +173,7 @@ def _method(page: Reviewed) -> ReviewerRow:
         if framing
         else page.say("method.unframed", **values),
         page.say("method.result", r=r_printed(r_ip(thermal.r_si)), u_si=u_si(thermal.u_si).replace(" ", TIE)),
-        page.say("method.left_out" if ventilated_gap(page.wall) is None else "method.left_out_gap"),
+        page.say("method.left_out" if gap is None else "method.left_out_gap"),
     ]
     least = worse(*(part.status for path in thermal.paths for part in path.resistances))
     source = page.say(

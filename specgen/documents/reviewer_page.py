@@ -17,6 +17,7 @@ from specgen.model.scene import Group, Line, Scene, Text
 PAGE_WIDTH, PAGE_HEIGHT = 215.9, 279.4  # US letter [mm]
 LEFT, ANSWER_AT, SOURCE_AT, RIGHT = 18.0, 64.0, 150.0, 198.0
 MIDDLE = (ANSWER_AT + RIGHT) / 2  # left edge of the second column of layers
+HANG = 5.2  # of a layer's text behind its number
 COLUMN_GAP = 3.0  # least white between an answer and its source [mm]
 TITLE_BASELINE, SUBTITLE_STEP, SMALL_LEAD = 15.2, 5.2, 3.8
 HEAD_STEP, HEAD_RULE = 5.6, 2.2  # from the header's rule to the heads, from these to their rule [mm]
@@ -41,17 +42,22 @@ class Frame:
     description: str
 
 
+_Column = tuple[tuple[str, tuple[RunLine, ...]], ...]  # number and lines of each part
+
+
 @dataclass(frozen=True, slots=True)
 class _SetRow:
     row: ReviewerRow
     question: tuple[RunLine, ...]
     answer: tuple[RunLine, ...]
     source: tuple[RunLine, ...]
-    parts: tuple[tuple[RunLine, ...], tuple[RunLine, ...]]
+    parts: tuple[_Column, _Column]
 
     @property
     def lines(self) -> int:
-        return max(len(self.question), len(self.source), len(self.answer) + max(map(len, self.parts)), 1)
+        return max(
+            len(self.question), len(self.source), len(self.answer) + max(_height(column) for column in self.parts), 1
+        )
 
 
 def reviewer_scene(frame: Frame, rows: Sequence[ReviewerRow]) -> Scene:
@@ -108,16 +114,26 @@ def _header(frame: Frame) -> tuple[list[Line | Text], float]:
 
 def _set(row: ReviewerRow) -> _SetRow:
     answer_width = SOURCE_AT - COLUMN_GAP - ANSWER_AT
-    half = (len(row.parts) + 1) // 2
-    left = [line for part in row.parts[:half] for line in _lines(part, MIDDLE - COLUMN_GAP - ANSWER_AT)]
-    right = [line for part in row.parts[half:] for line in _lines(part, RIGHT - MIDDLE)]
     return _SetRow(
         row,
         _lines(row.question, ANSWER_AT - COLUMN_GAP - LEFT, bold=True),
         _lines(row.answer, answer_width),
         _lines(row.source, RIGHT - SOURCE_AT),
-        (tuple(left), tuple(right)),
+        _columns(row.parts),
     )
+
+
+def _columns(parts: Sequence[tuple[str, str]]) -> tuple[_Column, _Column]:
+    """Two columns of about equal height, the first read down before the second."""
+    width = MIDDLE - ANSWER_AT - HANG - COLUMN_GAP
+    found = tuple((number, _lines(text, width)) for number, text in parts)
+    splits = ((found[:count], found[count:]) for count in range(len(found), -1, -1))
+    return min(splits, key=lambda pair: max(_height(column) for column in pair))
+
+
+def _height(column: _Column) -> int:
+    """In lines."""
+    return sum(len(lines) for _, lines in column)
 
 
 def _lines(text: str, width: float, bold: bool = False) -> tuple[RunLine, ...]:
@@ -130,8 +146,12 @@ def _row(row: _SetRow, top: float, height: float) -> list[Line | Text]:
     items: list[Line | Text] = []
     for lines, x in ((row.question, LEFT), (row.answer, ANSWER_AT), (row.source, SOURCE_AT)):
         items += place(lines, x, y, LEAD_NOTE)
-    for lines, x in zip(row.parts, (ANSWER_AT, MIDDLE), strict=True):
-        items += place(lines, x, y + len(row.answer) * LEAD_NOTE, LEAD_NOTE)
+    for column, x in zip(row.parts, (ANSWER_AT, MIDDLE), strict=True):
+        base = y + len(row.answer) * LEAD_NOTE
+        for number, lines in column:
+            items.append(Text((x, base), number, NOTE))
+            items += place(lines, x + HANG, base, LEAD_NOTE)
+            base += len(lines) * LEAD_NOTE
     items.append(Line(((LEFT, top + height), (RIGHT, top + height)), HAIR, ink="gray"))
     return items
 

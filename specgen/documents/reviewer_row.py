@@ -23,12 +23,12 @@ from specgen.model.wall import Wall
 
 @dataclass(frozen=True, slots=True)
 class ReviewerRow:
-    """One question; `parts` are lines that stand below the answer in two columns: the layers."""
+    """One question; `parts` stand below the answer in two columns, number and text: the layers."""
 
     question: str
     answer: str
     source: str
-    parts: tuple[str, ...] = ()
+    parts: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True)

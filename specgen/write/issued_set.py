@@ -14,6 +14,7 @@ from pathlib import Path
 from specgen.checks.assess import assess
 from specgen.documents.crew import crew_document
 from specgen.documents.drawing_set import drawing_document
+from specgen.documents.reviewer import reviewer_document
 from specgen.documents.schedule import ScheduleRow, schedule_document
 from specgen.documents.spec import spec_document
 from specgen.errors import SpecgenError
@@ -107,6 +108,9 @@ def _wall_files(
     where = row.wall_type.where
     crew = crew_document(wall, row.assessment, row.site, project=project, tag=tag, where=where, folders=folders)
     files[f"crew/{tag}.pdf"] = write_pdf(crew)
+    progress(f"{tag} {wall.name}: plan reviewer's page")
+    page = reviewer_document(wall, row.assessment, row.site, project=project, tag=tag, where=where, folders=folders)
+    files[f"review/{tag}.pdf"] = write_pdf(page)
     return files
 
 

@@ -39,6 +39,7 @@ def test_the_set_holds_every_document_of_every_wall_type(demo_set: Path) -> None
     names = set(hashes(demo_set))
     for tag in ("W1", "W2", "W3", "W4"):
         assert {f"drawings/{tag}.svg", f"drawings/{tag}.pdf", f"specifications/{tag}.pdf", f"crew/{tag}.pdf"} <= names
+        assert f"review/{tag}.pdf" in names
     assert {"schedule.pdf", "checks.json", "contents.txt"} <= names
 
 
@@ -93,7 +94,7 @@ def test_a_wall_that_is_not_approved_carries_the_draft_mark(office: Path) -> Non
     spoil(wall, "status: approved", "status: in-review")
     assert issue(str(office / "assemblies" / "demo" / "project.yaml"), office).returncode == 0
     (folder,) = (office / "out").iterdir()
-    for name in ("drawings/W1.pdf", "specifications/W1.pdf", "crew/W1.pdf"):
+    for name in ("drawings/W1.pdf", "specifications/W1.pdf", "crew/W1.pdf", "review/W1.pdf"):
         for page in PdfReader(folder / name).pages:
             assert "DRAFT" in page.extract_text(), name
     for page in PdfReader(folder / "crew/W2.pdf").pages:
