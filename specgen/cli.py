@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated, Literal, NoReturn
 
 import typer
 
@@ -81,13 +81,16 @@ def check(
 def draw(
     wall: WallName,
     out: OutFolder = Path("out"),
-    form: Annotated[str, typer.Option("--format", help="svg, pdf or all.")] = "all",
+    form: Annotated[str, typer.Option("--format", help="svg, pdf, dxf or all.")] = "all",
+    unit: Annotated[str, typer.Option("--unit", help="Unit of the DXF file: in or mm.")] = "in",
+    layers: Annotated[str, typer.Option("--layers", help="Layer names of the DXF file: ncs or flat.")] = "ncs",
     tag: Annotated[str, typer.Option("--tag", help="Wall-type tag to print, as W1.")] = "",
     library: LibraryFolder = None,
 ) -> None:
-    """Draw a wall to scale, as SVG and PDF.
+    """Draw a wall to scale, as SVG, PDF and DXF.
 
-    Section and plan with callouts; the scale is chosen from the usual list and printed.
+    Section and plan with callouts; the scale is chosen from the usual list and printed. The DXF file is at full size,
+    a block for each view, to be inserted at the set-out face.
 
     Example: specgen draw framed-stucco-drained+exterior-insulated -o drawings
     """
@@ -95,7 +98,9 @@ def draw(
     from specgen.write.pdf import write_pdf
     from specgen.write.svg import write_svg
 
-    _one_of("--format", form, ("svg", "pdf", "all"))
+    _one_of("--format", form, ("svg", "pdf", "dxf", "all"))
+    _one_of("--unit", unit, ("in", "mm"))
+    _one_of("--layers", layers, ("ncs", "flat"))
     chosen = _wall(wall, library)
     document = drawing_document(chosen, tag=tag)
     files: dict[str, bytes] = {}
@@ -104,6 +109,12 @@ def draw(
             files[f"{chosen.name}{'' if number == 1 else f'-{number}'}.svg"] = write_svg(scene).encode()
     if form in ("pdf", "all"):
         files[f"{chosen.name}.pdf"] = write_pdf(document)
+    if form in ("dxf", "all"):
+        from specgen.write.dxf import write_dxf  # half a second to import, wanted only here
+
+        chosen_unit: Literal["in", "mm"] = "in" if unit == "in" else "mm"
+        revision = str(chosen.revision.number)
+        files[f"{chosen.name}.dxf"] = write_dxf(document.scenes, chosen_unit, tag, revision, layers)
     _write(out, files)
 
 
@@ -417,7 +428,7 @@ def _write(out: Path, files: dict[str, bytes]) -> None:
 
 def _one_of(option: str, value: str, valid: tuple[str, ...]) -> None:
     if value not in valid:
-        raise UnknownNameError(option, value, valid)
+        raise SpecgenError(f"{option} {value!r} does not exist; expected one of {', '.join(sorted(valid))}")
 
 
 def _remark(text: str) -> None:

@@ -10,6 +10,7 @@ import json
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Literal
 
 from specgen.checks.assess import assess
 from specgen.documents.crew import crew_document
@@ -22,6 +23,7 @@ from specgen.model.finding import Severity
 from specgen.model.project import Project, WallType
 from specgen.model.site import Site
 from specgen.model.wall import Wall
+from specgen.write.dxf import write_dxf
 from specgen.write.out import CONTENTS_NAME
 from specgen.write.pdf import write_pdf
 from specgen.write.svg import write_svg
@@ -101,6 +103,8 @@ def _wall_files(
     for number, sheet in enumerate(sheets[1:], start=2):
         files[f"drawings/{tag}-{number}.svg"] = write_svg(sheet).encode()
     files[f"drawings/{tag}.pdf"] = write_pdf(drawing)
+    unit: Literal["in", "mm"] = "in" if project.units == "inch-pound" else "mm"
+    files[f"drawings/{tag}.dxf"] = write_dxf(sheets, unit, tag, str(wall.revision.number))
     progress(f"{tag} {wall.name}: specification")
     spec = spec_document(wall, row.assessment, tag=tag, project=project, sheets=sheets, folders=folders)
     files[f"specifications/{tag}.pdf"] = write_pdf(spec)
