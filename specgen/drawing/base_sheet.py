@@ -39,6 +39,7 @@ _TERMINATIONS = {
     "weep-screed": "Weep screed with a {flange} flange; holes in its leg stay open",
     "base-screen": "Insect screen in the open foot of the drained space",
     "casing-bead": "Casing bead at the lower edge",
+    "weeps": "Open head joints as weeps, right on the flashing",
 }
 
 

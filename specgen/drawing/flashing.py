@@ -37,7 +37,7 @@ def termination(wall: Wall, placed: tuple[Strip, ...], feet: Foot, frame: Frame)
         items += _weep_screed(feet, frame, x_flange, metal_weight)
     elif feet.base.termination == "base-screen":
         items += _base_screen(placed, feet, frame, x_flange, metal_weight)
-    else:
+    elif feet.base.termination == "casing-bead":
         items += _casing_bead(placed, feet, frame, metal_weight)
     return Group("section_flashing", tuple(items), feet.base.termination.replace("-", " "), "base")
 

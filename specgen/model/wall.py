@@ -249,7 +249,7 @@ class Base(Part):
     floor_above_grade: Length
     cladding_clearance: Length = Field(description="Lowest cladding edge above earth.")
     paving_clearance: Length | None = None
-    termination: Literal["weep-screed", "base-screen", "casing-bead"]
+    termination: Literal["weep-screed", "base-screen", "casing-bead", "weeps"]
     flashing: Text
     flashing_up: Length | None = None
     flashing_down: Length | None = None
