@@ -28,10 +28,23 @@ HEADER_BASELINE, SMALL_LEAD = 16.6, 3.6
 TABLE_HEAD = 7.9  # from the block's top to the rule under its head
 ROW_PAD = 1.0  # least white above and below the text of a table row
 USUAL_ROW_LINES = 2  # so that a longer language fits without moving anything
-STEP_HEAD, STEP_PITCH, STEP_RISE = 4.6, 5.6, 1.7
-CAUTION_PITCH, NEVER_PITCH, NEVER_PAD = 4.9, 4.7, 2.3
+STEP_HEAD, STEP_RISE = 4.6, 1.7
+NEVER_PAD = 2.3
 FOOTER_BASELINE = 272.4  # of the last line
 HEAVY, MEDIUM, THIN, HAIR = 0.70, 0.35, 0.25, 0.13
+
+
+@dataclass(frozen=True, slots=True)
+class Pitch:
+    """Line to line of one-line entries, and least lines of a table row: white that a full page gives up, never type."""
+
+    rows: int = USUAL_ROW_LINES  # [-]
+    steps: float = 5.6  # [mm]
+    never: float = 4.7  # [mm]
+    cautions: float = 4.9  # [mm]
+
+
+PITCHES = (Pitch(), Pitch(rows=1), Pitch(1, 5.2, 4.4, 4.5))  # from the usual page to the fullest
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,9 +104,9 @@ def header(page: FrontPage) -> Block:
     return Block(rule, items)
 
 
-def table_rows(page: FrontPage, least_lines: int = USUAL_ROW_LINES) -> list[Block]:
+def table_rows(page: FrontPage, pitch: Pitch = PITCHES[0]) -> list[Block]:
     """One block per layer, without its rule; all have room for two lines, or for fewer on a page that is full."""
-    return [_table_row(part, least_lines) for part in page.parts]
+    return [_table_row(part, pitch.rows) for part in page.parts]
 
 
 def table_head(messages: Messages) -> Block:
@@ -108,7 +121,7 @@ def table_head(messages: Messages) -> Block:
     return Block(TABLE_HEAD, items)
 
 
-def steps(page: FrontPage, messages: Messages) -> Block:
+def steps(page: FrontPage, messages: Messages, pitch: Pitch = PITCHES[0]) -> Block:
     """Tick box, number, trade, what to do, hold point and a line for initials; a hairline where the trade changes."""
     hint_at = LEFT + text_width(messages.text("head.steps"), NOTE, True) + 4.0
     items: list[Line | Text] = [
@@ -127,13 +140,13 @@ def steps(page: FrontPage, messages: Messages) -> Block:
         hold = _column(step.hold, INITIALS_AT - HOLD_AT, f"{name}, hold point", long, bold=True)
         if step.trade and y > STEP_HEAD:
             items.append(Line(((LEFT, y), (RIGHT, y)), HAIR, ink="gray"))
-        base = y + STEP_PITCH - STEP_RISE
+        base = y + pitch.steps - STEP_RISE
         items.append(Line(_square(LEFT, base - 2.7, BOX_SIDE), THIN, closed=True))
         items.append(Text((STEP_NUMBER_RIGHT, base), str(step.number), NOTE, "end"))
         for lines, x in ((trade, WORD_AT), (do, TEXT_AT), (hold, HOLD_AT)):
             items += place(lines, x, base, LEAD_NOTE)
         count = max(len(trade), len(do), len(hold), 1)
-        y += STEP_PITCH + (count - 1) * LEAD_NOTE
+        y += pitch.steps + (count - 1) * LEAD_NOTE
         if step.hold:
             items.append(Line(((INITIALS_AT, y - 0.9), (RIGHT, y - 0.9)), THIN))
     items.append(Line(((LEFT, y), (RIGHT, y)), MEDIUM))
@@ -149,7 +162,7 @@ def limits(page: FrontPage, messages: Messages) -> Block:
     return Block(2.4 + (len(lines) - 1) * LEAD_NOTE + 0.8, items, long)
 
 
-def never(page: FrontPage, messages: Messages) -> Block:
+def never(page: FrontPage, messages: Messages, pitch: Pitch = PITCHES[0]) -> Block:
     """The one framed part: an octagon, the word, and what nobody may do, in two columns."""
     if not page.never:
         return Block(0.0)
@@ -168,8 +181,8 @@ def never(page: FrontPage, messages: Messages) -> Block:
         y = NEVER_PAD
         for lines in column:
             items += place(lines, x, y + NOTE, LEAD_NOTE)
-            y += NEVER_PITCH + (len(lines) - 1) * LEAD_NOTE
-        height = max(height, y - NEVER_PITCH + NOTE + NEVER_PAD + 0.4)
+            y += pitch.never + (len(lines) - 1) * LEAD_NOTE
+        height = max(height, y - pitch.never + NOTE + NEVER_PAD + 0.4)
     height = max(height, 9.6)
     middle = height / 2
     items += _octagon(SIGN_AT, middle, 3.6)
@@ -179,7 +192,7 @@ def never(page: FrontPage, messages: Messages) -> Block:
     return Block(height, items, long)
 
 
-def cautions(page: FrontPage) -> Block:
+def cautions(page: FrontPage, pitch: Pitch = PITCHES[0]) -> Block:
     """Pairs side by side, read across: the first two are the gravest."""
     long: list[str] = []
     items: list[Line | Text] = []
@@ -200,8 +213,8 @@ def cautions(page: FrontPage) -> Block:
             items += _triangle(sign, y + NOTE)
             items += place(words, word_at, y + NOTE, LEAD_NOTE)
             items += place(lines, text_at, y + NOTE, LEAD_NOTE)
-        y += CAUTION_PITCH + (count - 1) * LEAD_NOTE
-    return Block(max(y - CAUTION_PITCH + NOTE + 0.8, 0.0), items, long)
+        y += pitch.cautions + (count - 1) * LEAD_NOTE
+    return Block(max(y - pitch.cautions + NOTE + 0.8, 0.0), items, long)
 
 
 def footer(page: FrontPage) -> Block:

@@ -17,7 +17,7 @@ from specgen.model.wall import Wall
 PAGE_WIDTH, PAGE_HEIGHT = 215.9, 279.4  # US letter [mm]
 DRAWING_RIGHT = 70.0
 FOOTER_GAP = 2.2  # above the footer's rule
-GAP = 2.2  # least white between the parts of the lower half
+GAP = 2.1  # least white between the parts of the lower half
 MOST_SPREAD = 2.2  # more white for each gap on a short page
 LEAST_DRAWING = 92.0  # height of drawing and table
 USUAL_DRAWING = 112.0  # what they take before the gaps grow
@@ -45,18 +45,18 @@ def front_scene(wall: Wall, page: FrontPage, messages: Messages, description: st
     """
     _check_counts(wall, page)
     header, head, footer = blocks.header(page), blocks.table_head(messages), blocks.footer(page)
-    lower = {
-        "steps": blocks.steps(page, messages),
-        "limits": blocks.limits(page, messages),
-        "never": blocks.never(page, messages),
-        "cautions": blocks.cautions(page),
-    }
-    lower = {name: block for name, block in lower.items() if block.height}
-    needed = sum(block.height for block in lower.values()) + GAP * len(lower)
     bottom = footer.height - FOOTER_GAP
-    room = bottom - header.height - needed
-    for least_lines in (blocks.USUAL_ROW_LINES, 1):  # a full page gives up the white of its one-line rows first
-        rows = blocks.table_rows(page, least_lines)
+    for pitch in blocks.PITCHES:
+        lower = {
+            "steps": blocks.steps(page, messages, pitch),
+            "limits": blocks.limits(page, messages),
+            "never": blocks.never(page, messages, pitch),
+            "cautions": blocks.cautions(page, pitch),
+        }
+        lower = {name: block for name, block in lower.items() if block.height}
+        rows = blocks.table_rows(page, pitch)
+        needed = sum(block.height for block in lower.values()) + GAP * len(lower)
+        room = bottom - header.height - needed
         table = max(head.height + sum(row.height for row in rows), LEAST_DRAWING)
         if table <= room:
             break

@@ -208,7 +208,7 @@ def longer(text: str, by: float = 0.33) -> str:
     """The text with filler words until its words, values left out, are a third longer."""
     words = text.split(" ")
     spoken = [word for word in words if not re.search(r"[\d{}½¼¾⅛⅜⅝⅞]", word)]
-    if not spoken:
+    if not text or not spoken:
         return text
     extra = round(sum(len(word.strip("*")) + 1 for word in spoken) * by + 0.5)
     fillers: list[str] = []
@@ -262,7 +262,13 @@ def test_text_that_is_far_too_long_is_named_with_its_excess() -> None:
     name = next(iter(WALLS))
     wall = WALLS[name]
     steps = tuple(
-        step.model_copy(update={"do": step.do + " and then look at it again from every side, twice over, with care"})
+        step.model_copy(
+            update={
+                "do": step.do
+                + " and then look at it again from every side, twice over, with care,"
+                + " then once more" * 8
+            }
+        )
         for step in wall.installation
     )
     with pytest.raises(PageOverflowError, match=r"mm too tall; shorten any of: .*step 1, do: .* is \d+ mm over 1 line"):
