@@ -22,25 +22,34 @@ def rows() -> tuple[ZoneRow, ...]:
 
 
 def claiming(zones: tuple[str, ...], explained: tuple[Explained, ...] = ()) -> Wall:
-    """The framed stucco wall without exterior insulation: not for the cold (R-20 and 5ci, class III paint)."""
+    """The framed stucco wall, R-23 between studs and nothing outside of them, with other claims."""
     wall = open_library().wall("framed-stucco-drained")
     suits = Suits(zones=zones, because="A claim for the test.")  # type: ignore[arg-type]
     return wall.model_copy(update={"suits": suits, "explained": explained})
 
 
-@pytest.mark.parametrize("edition", ["2018", "2021", "2024"])
-def test_every_claim_is_confirmed_or_explained_in_its_file(edition: str) -> None:
-    rows = zone_rows(open_library().walls(), every_zone(edition))
-    print(zones_text(rows, edition))
-    unexplained = [
+def test_every_claim_is_confirmed_or_explained_in_its_file(rows: tuple[ZoneRow, ...]) -> None:
+    print(zones_text(rows, "2021"))
+    assert unexplained(rows) == []
+    assert all(any(entry.claimed for entry in row.entries) for row in rows), "a wall of the library claims some zone"
+
+
+@pytest.mark.parametrize("edition", ["2018", "2024"])
+def test_claims_hold_under_the_other_editions(edition: str) -> None:
+    sites = {site.zone_label: site for site in every_zone(edition)}
+    for wall in open_library().walls():
+        claimed = [sites[zone] for zone in wall.suits.zones] if wall.suits else []
+        assert unexplained(zone_rows([wall], claimed)) == []
+
+
+def unexplained(rows: tuple[ZoneRow, ...]) -> list[str]:
+    return [
         f"{row.name} in {entry.zone}: {error.code} {error.message}"
         for row in rows
         for entry in row.entries
         for error in entry.errors
         if entry.claimed and not error.explained
     ]
-    assert unexplained == []
-    assert all(any(entry.claimed for entry in row.entries) for row in rows), "a wall of the library claims some zone"
 
 
 def test_the_table_has_every_wall_and_every_zone(rows: tuple[ZoneRow, ...]) -> None:
@@ -69,7 +78,9 @@ def test_a_false_claim_is_seen_named_and_fails() -> None:
     assert not row.confirmed
     assert [entry.zone for entry in row.entries if entry.contradicted] == ["6A"]
     assert "Claims that the checks contradict:" in text and "not explained in the file" in text
-    assert f"{row.name} in 6A: E01 " in text  # IECC 2021 R402.1.3 asks more than R-23 between studs in zone 6
+    assert (
+        f"{row.name} in 6A: E01 " in text
+    )  # zone 6 asks for R-30, R-20&5ci or R-13&10ci: IECC 2021 R402.1.3, from memory
 
 
 def test_an_explanation_is_printed_and_takes_nothing_away() -> None:
