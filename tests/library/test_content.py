@@ -237,7 +237,7 @@ def test_steps_fit_the_crew_page_and_cover_every_layer(wall: Wall) -> None:
 @every_wall
 def test_work_goes_from_the_structure_outward_before_the_interior(wall: Wall) -> None:
     trades = [step.trade for step in wall.installation]
-    assert trades[0] in ("Framer", "Mason")
+    assert trades[0] in ("Framer", "Mason", "Concrete")
     assert trades[-1] == "Interior"
     order = {layer.id: index for index, layer in enumerate(wall.layers)}
     outside = [
@@ -246,7 +246,9 @@ def test_work_goes_from_the_structure_outward_before_the_interior(wall: Wall) ->
         if any(n in order for n in step.layers)
     ]
     core = next(
-        i for i, layer in enumerate(wall.layers) if fastened_into(layer, "studs") or fastened_into(layer, "block")
+        i
+        for i, layer in enumerate(wall.layers)
+        if any(fastened_into(layer, base) for base in ("studs", "block", "concrete"))
     )
     outward = [index for index in outside if index <= core]
     # an inside coating may come late; whatever lies outside goes on from the structure outward
