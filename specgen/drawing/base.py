@@ -145,6 +145,8 @@ def flashing_levels(wall: Wall, feet: Foot, frame: Frame) -> tuple[float, float]
     up = start + frame.mm(feet.base.flashing_up or DEFAULT_FLASHING_UP)
     lowest = max(feet.grade - frame.mm(BELOW_GRADE), feet.bottom) if wall.construction != "framed" else feet.grade
     down = start - frame.mm(feet.base.flashing_down or DEFAULT_FLASHING_DOWN)
+    if any(layer.unit for layer in wall.layers[: feet.backing]):
+        lowest = feet.clear  # the ledge of a masonry veneer
     return up, max(down, lowest)
 
 

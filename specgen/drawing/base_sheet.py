@@ -24,7 +24,7 @@ from specgen.drawing.notes import Target, text_column
 from specgen.drawing.page import LEFT, PAGE_HEIGHT, PAGE_WIDTH, RIGHT, describe, page_frame
 from specgen.drawing.section import SectionLayout, draw_section, lay_out_section, targets
 from specgen.drawing.type import format_drawing_length, format_scale
-from specgen.errors import PageOverflowError
+from specgen.errors import NotComputableError, PageOverflowError
 from specgen.model.scene import Group, Scene
 from specgen.model.wall import Wall
 
@@ -50,11 +50,13 @@ def base_scene(
 
     Raises
     ------
+    NotComputableError
+        If the wall names no base.
     PageOverflowError
-        If the wall names no base, or if drawing or notes do not fit; names the text.
+        If drawing or notes do not fit; names the text.
     """
     if wall.base is None:
-        raise PageOverflowError(f"wall {wall.name!r} names no base, so there is none to enlarge")
+        raise NotComputableError(f"wall {wall.name!r} names no base, so there is none to enlarge")
     height = TITLE_Y - 16.0 - CUT_TOP
     depth = wall.thickness * 1000 / ratio
     spare = RIGHT - LEFT - depth - EXTERIOR_GAP - 2 * GOOD_COLUMN

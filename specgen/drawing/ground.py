@@ -28,6 +28,7 @@ CUT = 0.50  # cut structure [mm]
 GROUND = 0.70
 THIN = 0.35
 EDGE_WIDTH = 8 * units.INCH  # of the turned-down slab edge, as drawn
+BED_JOINT = 0.375 * units.INCH
 COURSE = 8 * units.INCH  # of the stem's block
 
 
@@ -110,7 +111,8 @@ def _stem(
         items += [*grout_stipple(_area(core, frame, seed + "/grout")), Line((core[2], core[3]), THIN)]
         joint = -frame.mm(COURSE)
         while joint > feet.bottom:
-            items.append(Line((frame.place(face, joint), frame.place(inner, joint)), NOTE_WEIGHT))
+            for level in (joint, joint + frame.mm(BED_JOINT)):
+                items.append(Line((frame.place(face, level), frame.place(inner, level)), NOTE_WEIGHT))
             joint -= frame.mm(COURSE)
     ledge = ledge_place(placed, feet)
     if ledge is not None:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from specgen.drawing.callouts import is_film
+from specgen.errors import NotComputableError
 from specgen.model.wall import Layer, Wall
 
 CONTROL_WEIGHT = 0.70  # [mm]
@@ -58,7 +59,14 @@ def strips(wall: Wall, mm_per_m: float) -> tuple[Strip, ...]:
         The wall.
     mm_per_m : float
         Paper length of one meter of wall, 1000 / ratio. [mm]
+
+    Raises
+    ------
+    NotComputableError
+        If every layer is a film: there is no thickness to draw.
     """
+    if all(is_film(layer) for layer in wall.layers):
+        raise NotComputableError(f"wall {wall.name!r} cannot be drawn: all its layers are films")
     faces = [(face - wall.datum_position) * mm_per_m for face in wall.faces]
     placed = [
         Strip(

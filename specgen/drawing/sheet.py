@@ -11,7 +11,7 @@ from specgen.drawing.notes import SLOPE, Target, text_column
 from specgen.drawing.page import LEFT, PAGE_HEIGHT, PAGE_WIDTH, RIGHT, describe, page_frame
 from specgen.drawing.plan import bar_target, dimensions_width, least_width, plan_depth, plan_view
 from specgen.drawing.section import SectionLayout, draw_section, lap_depth, lay_out_section, section_title, targets
-from specgen.drawing.type import SMALL, format_drawing_length, format_scale
+from specgen.drawing.type import SMALL, format_drawing_length, format_scale, wrap
 from specgen.errors import PageOverflowError
 from specgen.model.scene import Group, Scene, Text
 from specgen.model.wall import Wall
@@ -87,6 +87,8 @@ def base_sheet(
 
     Raises
     ------
+    NotComputableError
+        If the wall names no base.
     PageOverflowError
         If the wall does not fit at the smallest scale; names the text that does not fit.
     """
@@ -127,8 +129,8 @@ def _wall_sheet(
     section = draw_section(layout, "letters")
     plan_width = _plan_width(wall, ratio, plan_left)
     plan = plan_view(wall, ratio, plan_origin, plan_width)
-    notes = _notes(layout, notes_x)
     legend = _legend(layout, notes_x, section_title_y)
+    notes = _notes(layout, notes_x, _top(legend) - 4.0)
     items: list[Group] = [
         *page_frame(wall, tag, project_name, "Section and plan", draft, remarks, pages),
         notes,
@@ -180,7 +182,7 @@ def _plan_width(wall: Wall, ratio: float, left: float) -> float:
     return min(max(PLAN_WIDTH, least_width(wall, ratio)), RIGHT - left - 22.0)
 
 
-def _notes(layout: SectionLayout, x: float) -> Group:
+def _notes(layout: SectionLayout, x: float, floor_y: float) -> Group:
     """Callouts, and what lies under the floor if the column has room for it."""
     texts = [call.note for call in callouts(layout.wall)]
     aims = list(targets(layout))
@@ -193,15 +195,23 @@ def _notes(layout: SectionLayout, x: float) -> Group:
     for first, with_floor in tries:
         extra = ["Vapor retarder under the slab"] if with_floor else []
         try:
-            return text_column([*texts, *extra], [*aims, *[retarder] * len(extra)], x, top + first, RIGHT - x, "notes")
+            return text_column(
+                [*texts, *extra], [*aims, *[retarder] * len(extra)], x, top + first, RIGHT - x, "notes", floor_y=floor_y
+            )
         except PageOverflowError:
             if (first, with_floor) == tries[-1]:
                 raise
     raise AssertionError("unreachable")
 
 
+def _top(group: Group) -> float:
+    """Height of the top of a group's first line of text [mm]."""
+    return min(item.at[1] - item.size for item in group.items if isinstance(item, Text))
+
+
 def _legend(layout: SectionLayout, x: float, title_y: float) -> Group:
-    lines = control_legend(layout.strips)
+    room = RIGHT - x
+    lines = [line for text in control_legend(layout.strips) for line in wrap(text, room, SMALL, balanced=False)]
     first = title_y - 11.0 - (len(lines) - 1) * 3.8
     items = [Text((x, first + number * 3.8), line, SMALL) for number, line in enumerate(lines)]
     return Group("legend_controls", tuple(items), "Control layers", "note")
