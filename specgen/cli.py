@@ -398,8 +398,8 @@ def _project(name: str, folder: Path | None) -> tuple[Project, list[TaggedWall],
     from specgen.write.issued_set import TaggedWall
 
     path = shipped("assemblies") / "demo" / "project.yaml" if name == "demo" and not Path(name).exists() else Path(name)
-    project = load_project(path)
     library = _library(folder, near=path)
+    project = load_project(path, library)
     tagged = [
         TaggedWall(entry, library.wall(entry.wall, entry.variant or ""), project_site(project, entry.site))
         for entry in project.wall_types

@@ -16,6 +16,7 @@ from specgen.checks.assess import assess
 from specgen.documents.crew import crew_document
 from specgen.documents.drawing_set import drawing_document
 from specgen.documents.reviewer import reviewer_document
+from specgen.documents.printed import project_name
 from specgen.documents.schedule import ScheduleRow, schedule_document
 from specgen.documents.spec import spec_document
 from specgen.errors import SpecgenError
@@ -121,7 +122,7 @@ def _wall_files(
 def _contents(project: Project, rows: list[ScheduleRow], files: dict[str, bytes]) -> bytes:
     """The list that goes with the set: what was issued, from which wall, with each file's hash."""
     lines = [
-        f"{project.name}{' (invented)' if project.invented else ''}, project {project.number}",
+        f"{project_name(project)}, project {project.number}",
         f"{project.office}. Issued for {project.issued_for}, revision {project.revision}, {project.date.isoformat()}.",
         f"{project.code.energy}, {project.code.residential}. {project.code.note}",
         "A design aid; the code in force, the manufacturer's instructions and licensed professionals govern.",
