@@ -10,6 +10,7 @@ import re
 import shutil
 import subprocess
 import sys
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -33,6 +34,8 @@ from specgen.write.dxf_layers import layer_table
 
 LIBRARY = open_library()
 NAMES = [wall.name for wall in LIBRARY.walls()]
+# One wall of each construction is read back whole, the others without their stipple.
+WHOLE = {wall.construction: wall.name for wall in LIBRARY.walls()}.values()
 ALWAYS_THERE = {"0", "Defpoints"}  # every DXF file has them
 # Header values as the DXF reference lists them: $INSUNITS 1 inches, 4 millimeters; $MEASUREMENT 0 imperial, 1 metric.
 INCHES, MILLIMETERS = 1, 4
@@ -70,9 +73,23 @@ SCENE = Scene(
 
 
 @cache
-def written(name: str, unit: str = "in") -> bytes:
+def written(name: str) -> bytes:
     wall = wall_named(name)
-    return write_dxf(drawing_document(wall, tag="W1").scenes, unit, "W1", str(wall.revision.number))  # type: ignore[arg-type]
+    scenes = drawing_document(wall, tag="W1").scenes
+    if name not in WHOLE:
+        scenes = tuple(
+            replace(
+                scene, views=tuple(replace(view, group=without_stipple(view.group)) for view in scene.views)
+            )
+            for scene in scenes
+        )  # fmt: skip
+    return write_dxf(scenes, "in", "W1", str(wall.revision.number))
+
+
+def without_stipple(group: Group) -> Group:
+    """Two of three entities of a file are dots; most walls are read back faster without them."""
+    items = [without_stipple(item) if isinstance(item, Group) else item for item in group.items]
+    return replace(group, items=tuple(item for item in items if not isinstance(item, Dots)))
 
 
 def wall_named(name: str) -> Wall:
@@ -317,7 +334,7 @@ def test_same_bytes_whatever_the_hash_seed() -> None:
 
 @pytest.mark.skipif(shutil.which("librecad") is None, reason="librecad, the independent reader, is not installed")
 def test_an_independent_reader_draws_every_entity(tmp_path: Path) -> None:
-    name = NAMES[0]
+    name = next(iter(WHOLE))
     (tmp_path / "wall.dxf").write_bytes(written(name))
     subprocess.run(
         ["librecad", "dxf2pdf", "-a", "wall.dxf"],
