@@ -5,6 +5,7 @@ All items are placed from the row's top at y = 0; the plan's outer face lies on 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -277,16 +278,23 @@ def _remarks(row: ScheduleRow, messages: Messages) -> list[Text]:
         lines = break_text(text, END - REMARKS_AT, NOTE, where=f"schedule, remarks of {row.wall_type.tag}")
         items += place(lines, REMARKS_AT, y, LEAD_NOTE)
         y += PITCH + (len(lines) - 1) * LEAD_NOTE
-    small = [messages.text("remarks.library", wall=wall.name, number=wall.revision.number)]
+    small = messages.text("remarks.library", wall=wall.name, number=wall.revision.number)
+    lines = _at_hyphens(small, END - REMARKS_AT)
     if wall.content_hash:
         digits = wall.content_hash[:12]
         grouped = " ".join(digits[index : index + 4] for index in range(0, len(digits), 4))
-        small.append(messages.text("remarks.hash", hash=grouped))
-    for text in small:
-        lines = break_text(text, END - REMARKS_AT, SMALL, where="schedule, library")
-        items += place(lines, REMARKS_AT, y, 3.6, SMALL, "gray")
-        y += 3.6 * len(lines) + 0.4
-    return items
+        lines.append(messages.text("remarks.hash", hash=grouped))
+    return [*items, *(Text((REMARKS_AT, y + index * 3.6), line, SMALL, ink="gray") for index, line in enumerate(lines))]
+
+
+def _at_hyphens(text: str, width: float) -> list[str]:
+    """Lines of a text with long ids, which may break behind a hyphen or plus sign as well as at a space."""
+    lines = [""]
+    for part in re.findall(r"[^-+ ]*[-+ ]?", text):
+        if lines[-1] and text_width((lines[-1] + part).rstrip(), SMALL) > width:
+            lines.append("")
+        lines[-1] += part
+    return [line.rstrip() for line in lines if line.strip()]
 
 
 def _keys(wall: Wall, datum_y: float) -> list[Line | Text | Circle]:

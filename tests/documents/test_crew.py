@@ -183,8 +183,10 @@ def test_at_most_eight_cautions_in_front_and_all_on_the_back(name: str) -> None:
         assert (plain(typeset(caution.do)) in printed) == (number < 8)
         assert plain(typeset(caution.detail)) in plain(back)
     assert cautions[0].word == "Falls"
-    if any(layer.unit for layer in wall.layers):
-        assert {"Bracing", "Dust", "Cement"} <= {caution.word for caution in cautions[:8]}
+    if any(layer.unit for layer in wall.layers):  # laid in mortar
+        assert {"Dust", "Cement"} <= {caution.word for caution in cautions[:8]}
+    if any(layer.unit and layer.unit.hollow for layer in wall.layers):
+        assert {"Bracing"} <= {caution.word for caution in cautions[:8]}
 
 
 @EVERY
@@ -252,10 +254,17 @@ def test_words_a_third_longer_still_fit(name: str) -> None:
     long = longer_page(page)
     words = sum(len(step.do) for step in page.steps)
     assert sum(len(step.do) for step in long.steps) > 1.28 * words  # values do not grow, so a little under a third
-    scene = front_scene(WALLS[name], long, pseudo, "")
+    assert crew_blocks.steps(long, pseudo).height < crew_blocks.steps(page, english).height + 9.0  # mostly one line
+    try:
+        scene = front_scene(WALLS[name], long, pseudo, "")
+    except PageOverflowError as error:
+        # Eleven rows always fit. A wall of more may need a shorter text or two, and is told which and by how much.
+        assert len(page.parts) > 11
+        found = re.search(r"(\d+\.\d) mm too tall; shorten any of: layer \d+, .* is \d+ mm over 2 lines", str(error))
+        assert found and float(found.group(1)) < 10.0
+        return
     assert overlapping(scene) == []
     assert outside(scene, 13.0, 10.0, 203.0, 276.0) == []
-    assert crew_blocks.steps(long, pseudo).height < crew_blocks.steps(page, english).height + 9.0  # mostly one line
 
 
 def test_text_that_is_far_too_long_is_named_with_its_excess() -> None:

@@ -186,6 +186,13 @@ def test_a_word_wider_than_its_column_is_named() -> None:
         schedule_document([row(framed_wall(), "X1", where="W" * 60)], PROJECT)
 
 
+def test_a_long_id_breaks_at_its_hyphens() -> None:
+    wall = framed_wall(id="framed-" + "-".join(["panel"] * 9), variant="with-" + "-".join(["foam"] * 9))
+    scene = sheets(schedule_document([row(wall, "X1")], PROJECT))[0]
+    assert outside(scene, 17.0, 9.0, 899.4, 602.0) == [] and overlapping(scene) == []
+    assert wall.name in "".join(item.text for item in group_texts(scene, "X1_row") if item.ink == "gray")
+
+
 def test_labels_a_third_longer_still_fit() -> None:
     english = load_messages("schedule")
 
