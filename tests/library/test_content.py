@@ -56,7 +56,9 @@ def fastened_into(layer: Layer, base: str) -> bool:
 def fastener_rows(wall: Wall) -> Iterator[tuple[str, Fastening, float]]:
     """Every fastening that reaches into something: its name, the record, and what it passes on its way [m]."""
     for index, layer in enumerate(wall.layers):
-        starts = [(layer.id, layer.fastening, layer.depth)]
+        # a hat channel is fixed through its flanges, which lie on what stands behind it
+        flanged = layer.framing is not None and layer.framing.profile == "hat"
+        starts = [(layer.id, layer.fastening, 0.0 if flanged else layer.depth)]
         starts += [(part.id, part.fastening, part.offset or 0.0) for part in layer.embedded]
         for name, fastening, own in starts:
             if fastening is None or fastening.into is None:
