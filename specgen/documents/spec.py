@@ -178,10 +178,10 @@ class _Section:
             "limit_columns": widths,
             "limit_rows": limit_rows,
             "base_lines": base_lines,
-            "permeance_rows": permeance_rows(wall),
+            "permeance_rows": permeance_rows(wall.layers),
             "ratings": rating_lines(wall),
-            "fastening_rows": fastening_rows(wall),
-            "fastening_notes": fastening_notes(wall),
+            "fastening_rows": fastening_rows(wall.layers),
+            "fastening_notes": fastening_notes(wall.layers),
             "cautions": wall.cautions,
             "errors": [f for f in assessment.findings if f.severity is Severity.ERROR],
             "accepted": [finding for finding in assessment.findings if finding.explained],
@@ -219,7 +219,7 @@ def subject_context(wall: Wall, subject: Subject) -> dict[str, Any]:
         "held_at": _spoken_of(wall, subject, held=True),  # a hold point of the wall checks it
         "based": any(layer.limits is not None and layer.limits.base for layer in layers),
     }
-    if subject.id in ("stucco-on-lath", "direct-stucco"):
+    if subject.id in ("stucco-on-lath", "direct-stucco", "adhered-veneer"):
         context |= coat_context(wall, layers)
     return context
 

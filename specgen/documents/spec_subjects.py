@@ -111,6 +111,8 @@ def _material_subject(wall: Wall, index: int, layer: Layer, material: Material) 
         return _coating_subject(wall, index, layer, material)
     if material.kind == "sheet":
         return "membrane" if material.water_barrier else "vapor-retarder"
+    if material.kind == "mortar" and _carries_veneer(wall, index):
+        return "adhered-veneer"
     return _BY_KIND.get(material.kind, "other")
 
 
@@ -129,6 +131,12 @@ def _group_of(wall: Wall, index: int) -> tuple[Layer, ...]:
     if group is None:
         return (wall.layers[index],)
     return tuple(layer for layer in wall.layers if layer.group == group)
+
+
+def _carries_veneer(wall: Wall, index: int) -> bool:
+    """Whether this is the scratch coat or setting bed right behind an adhered veneer."""
+    outside = wall.layers[index - 1].material if index > 0 else None
+    return outside is not None and outside.kind in ("adhered-veneer", "mortar")
 
 
 def _is_mass(layer: Layer) -> bool:
