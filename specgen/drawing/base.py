@@ -174,7 +174,7 @@ def ledge_place(placed: tuple[Strip, ...], feet: Foot) -> float | None:
 
 def _is_insulation(strip: Strip) -> bool:
     material = strip.layer.material
-    return material is not None and material.kind in _INSULATION
+    return material is not None and (material.kind in _INSULATION or "thermal" in strip.layer.controls)
 
 
 def _on_backing(wall: Wall, strip: Strip, feet: Foot) -> bool:

@@ -115,6 +115,8 @@ def backing_index(wall: Wall) -> int:
     index = core_index(wall)
     if wall.construction == "framed":
         while index > 0 and _kind(wall.layers[index - 1]) in _BOARDS and not is_film(wall.layers[index - 1]):
+            if "thermal" in wall.layers[index - 1].controls:
+                break  # a board that insulates hangs in front of the floor
             index -= 1
             if wall.layers[index].exposure:
                 return index + 1
