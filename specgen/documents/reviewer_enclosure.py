@@ -92,14 +92,14 @@ def _cold_row(page: Reviewed) -> dict[str, Any]:
 
 
 def _class_three(page: Reviewed) -> str:
-    row = _cold_row(page)
+    row, outside = _cold_row(page), page.case.exterior_r_ip
     values = {
         "zone": page.site.zone_label,
         "shallow": row["r_2x4"],
         "deep": row["r_2x6"],
-        "provided": r_printed(round(page.case.exterior_r_ip, 9)),
+        "provided": r_printed(round(outside, 9)),
     }
-    if not row["vented"]:
+    if not row["vented"] or outside >= row["r_2x6"]:  # nobody asks for a vented cladding then
         return page.say("vapor.three", **values)
     sheathings = joined([kind.replace("-", " ") for kind in row["vented"]], "or")
     return page.say("vapor.three_vented", sheathings=sheathings, **values)
@@ -228,7 +228,7 @@ def _is_furring(page: Reviewed, index: int) -> bool:
 def _fastening(page: Reviewed, fastening: Fastening) -> str:
     name = within(tabled(fastening.name or fastening.type))
     if fastening.length:
-        name = f"{inch_mark(fastening.length)} {name}"
+        name = page.say("fastening.sized", fastener=name, length=inch_mark(fastening.length))
     if fastening.by_engineer:
         return page.say("fastening.engineer", fastener=name)
     along, across = fastening.spacing, fastening.spacing_across
@@ -252,7 +252,7 @@ def _cladding_source(page: Reviewed) -> str:
         subject = "adhered-veneer"
     else:
         subject = "siding-fasteners"
-    if not reading.insulation_outside:
+    if not reading.foam_outside:
         return page.clause(subject)
     backing = "wood" if reading.framed else "masonry"
     second = page.clause(f"cladding-over-foam-on-{backing}")

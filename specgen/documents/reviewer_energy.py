@@ -43,7 +43,7 @@ def energy_rows(page: Reviewed) -> list[ReviewerRow]:
 def _part(page: Reviewed, call: Callout) -> str:
     """Size and name; of studs and block also what fills them, since U hangs on it."""
     layer = page.wall.layer(call.layer_ids[0])
-    return call.note if (layer.fill or layer.unit) and not call.embedded_id else short_note(call)
+    return tabled(call.note if (layer.fill or layer.unit) and not call.embedded_id else short_note(call))
 
 
 def _code(page: Reviewed) -> ReviewerRow:

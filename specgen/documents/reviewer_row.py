@@ -12,7 +12,7 @@ from specgen.checks.resistances import worse
 from specgen.checks.rules import Case
 from specgen.documents.clauses import Clause, clause
 from specgen.documents.messages import Messages
-from specgen.documents.site_words import typeset
+from specgen.documents.site_words import tabled, typeset
 from specgen.drawing.callouts import Callout, callouts, short_note
 from specgen.drawing.type import TIE
 from specgen.model.assessment import Assessment
@@ -88,7 +88,9 @@ class Reviewed:
     def note(self, index: int) -> str:
         """A layer as the drawing numbers it, size and name; the coats of a group give their one callout."""
         layer = self.wall.layers[index]
-        return next(short_note(call) for call in self.calls if layer.id in call.layer_ids and not call.embedded_id)
+        return next(
+            tabled(short_note(call)) for call in self.calls if layer.id in call.layer_ids and not call.embedded_id
+        )
 
     def notes(self, indices: Iterable[int]) -> str:
         """Several layers, joined as in a sentence, each callout once."""
