@@ -52,11 +52,12 @@ def explain(code: str) -> str:
     wanted = code.strip().upper()
     if wanted in findings:
         known = findings[wanted]
+        status = known.status.replace("-", " ")
         lines = [
             f"{wanted}  {known.title}",
             f"Why: {known.why}",
             f"Cure: {known.cure}",
-            f"Source: {known.source} ({known.status.replace('-', ' ')})",
+            f"Source: {known.source}" if known.source == status else f"Source: {known.source} ({status})",
             f"Example: {known.example}",
         ]
         return "\n".join([*lines, f"Never: {known.never}"] if known.never else lines)

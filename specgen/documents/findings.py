@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Sequence
 
 from specgen import units
-from specgen.model.assessment import Assessment, CodePath
+from specgen.model.assessment import Assessment, CodePath, EnergyCode
 from specgen.model.finding import Finding
 
 WIDTH = 100  # columns of a terminal text
@@ -31,7 +31,7 @@ def _block(assessment: Assessment) -> str:
         f"  R-{thermal.r_si / units.R_IP:.1f} effective, U-{thermal.u_si / units.U_IP:.3f} "
         f"({thermal.u_si:.3f} W/(m²·K)); {thermal.method}",
     ]
-    lines += [f"  {_path(path, assessment.energy_code.edition)}" for path in assessment.energy_code.paths]
+    lines += _code(assessment.energy_code)
     for finding in assessment.findings:
         lines += _finding(finding)
     if not assessment.findings:
@@ -39,19 +39,31 @@ def _block(assessment: Assessment) -> str:
     return "\n".join(lines)
 
 
-def _path(path: CodePath, edition: str) -> str:
-    verdict = "meets" if path.meets else "does not meet"
-    status = "" if path.status == "confirmed" else f" (limit {path.status.replace('-', ' ')}, unverified)"
-    return f"IECC {edition}, {path.path.upper()} path, {path.label}: {verdict} ({_provided(path)} provided){status}"
+def _code(code: EnergyCode) -> list[str]:
+    """The verdict in one line, then each alternative of both paths: one of them suffices."""
+    met = [f"{path.label} ({path.path.upper()} path)" for path in code.paths if path.meets]
+    verdict = f"met by {' and '.join(met)}" if met else "not met; other compliance paths not evaluated"
+    lines = textwrap.wrap(
+        f"IECC {code.edition}, prescriptive paths ({code.family.replace('-', ' ')}): {verdict}",
+        WIDTH, initial_indent="  ", subsequent_indent="      ",
+    )  # fmt: skip
+    return lines + [f"      {_path(path)}" for path in code.paths]
+
+
+def _path(path: CodePath) -> str:
+    status = "" if path.status == "confirmed" else f"; limit {path.status.replace('-', ' ')}, unverified"
+    sign = "" if path.margin < 0 else "+"
+    margin = f"{sign}{path.margin:.3f}" if path.path == "u" else f"{sign}{path.margin:.1f}"
+    return f"{path.path.upper()} path {path.label}: {_provided(path)}, margin {margin}{status}"
 
 
 def _provided(path: CodePath) -> str:
     if isinstance(path.provided, float | int):
-        return f"U-{path.provided:.3f}, {path.provided:.5f} unrounded"
+        return f"U-{path.provided:.3f} provided, {path.provided:.5f} unrounded"
     parts = path.provided
     if "total" in parts:
-        return f"R-{parts['total']:.1f}"
-    return f"cavity R-{parts['cavity']:.1f}, continuous R-{parts['continuous']:.1f}"
+        return f"R-{parts['total']:.1f} provided"
+    return f"cavity R-{parts['cavity']:.1f} and continuous R-{parts['continuous']:.1f} provided"
 
 
 def _finding(finding: Finding) -> list[str]:

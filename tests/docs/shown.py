@@ -1,0 +1,84 @@
+"""What README shows, made from the library itself. Run `python tests/docs/shown.py` after a change of walls or pages.
+
+It writes the table of walls into README.md and the pictures into out/shown/ (needs pdftoppm). The tests beside it
+compare the table, and the pages that the pictures were made from, with what the library gives today.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+import subprocess
+import tempfile
+from pathlib import Path
+
+from specgen import units
+from specgen.checks.thermal import thermal_result
+from specgen.cli import _project
+from specgen.library.load import open_library
+from specgen.write.issued_set import issued_files
+
+ROOT = Path(__file__).parents[2]
+SHOWN = ROOT / "out" / "shown"
+PAGES = {  # picture: (document of the demo set, page, dots per inch)
+    "section": ("drawings/W1.pdf", 1, 80),
+    "crew": ("crew/W1.pdf", 1, 80),
+    "specification": ("specifications/W1.pdf", 4, 80),
+    "schedule": ("schedule.pdf", 1, 40),
+}
+TABLE = re.compile(r"(<!-- table of walls -->\n).*?(\n<!-- end of table -->)", flags=re.DOTALL)
+
+
+def wall_table() -> str:
+    """Every wall and variant that ships: what it is, zones claimed, effective R and U."""
+    lines = ["| wall | what it is | zones claimed | R | U |", "|---|---|---|---|---|"]
+    for wall in open_library(ROOT / "assemblies").walls():
+        thermal = thermal_result(wall)
+        name = f"`+{wall.variant}`" if wall.variant else f"`{wall.id}`"
+        zones = ", ".join(wall.suits.zones) if wall.suits else "none"
+        r, u = thermal.r_si / units.R_IP, thermal.u_si / units.U_IP
+        lines.append(f"| {name} | {wall.variant_title or wall.title} | {zones} | {r:.1f} | {u:.3f} |")
+    return "\n".join(lines)
+
+
+def sources() -> dict[str, bytes]:
+    """The documents that the pictures show, as the demo issues them today."""
+    project, tagged, _ = _project("demo", ROOT / "assemblies")
+    files = issued_files(project, tagged, lambda _: None)
+    return {name: files[name] for name, _, _ in PAGES.values()}
+
+
+def source_record(documents: dict[str, bytes]) -> str:
+    return "".join(f"{hashlib.sha256(content).hexdigest()}  {name}\n" for name, content in sorted(documents.items()))
+
+
+def main() -> None:
+    readme = ROOT / "README.md"
+    text = readme.read_text(encoding="utf-8")
+    readme.write_text(TABLE.sub(lambda m: m.group(1) + wall_table() + m.group(2), text), encoding="utf-8")
+    SHOWN.mkdir(parents=True, exist_ok=True)
+    documents = sources()
+    with tempfile.TemporaryDirectory() as folder:
+        for picture, (name, page, dots) in PAGES.items():
+            source = Path(folder) / "page.pdf"
+            source.write_bytes(documents[name])
+            words = [
+                "pdftoppm",
+                "-png",
+                "-gray",
+                "-singlefile",
+                "-r",
+                dots,
+                "-f",
+                page,
+                "-l",
+                page,
+                source,
+                SHOWN / picture,
+            ]
+            subprocess.run([str(word) for word in words], check=True)
+    (SHOWN / "sources.txt").write_text(source_record(documents), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
