@@ -30,8 +30,8 @@ from specgen.model.wall import Wall
 
 CUT_TOP = 44.0
 TITLE_Y = 248.5
-LEAST_COLUMN = 28.0  # narrowest column of notes [mm]
-EXTERIOR_GAP = 17.0  # between the notes and the exterior face [mm]
+LEAST_COLUMN = 26.5  # narrowest column of notes [mm]
+EXTERIOR_GAP = 19.0  # between the notes and the exterior face [mm]
 INTERIOR_GAP = (12.0, 27.0)  # least and most between the interior face and the notes: the slab is seen there [mm]
 GOOD_COLUMN = 39.0  # width of a column that breaks few notes [mm]
 
@@ -170,7 +170,7 @@ def _heights(layout: SectionLayout, x: float) -> Group:
     assert feet is not None
     y = frame.origin[1]
     text = format_drawing_length(feet.base.cladding_clearance)
-    near = layout.outer_face - 13.0
+    near = layout.outer_face - 8.5
     return upright_string(
         near,
         (y - feet.clear, y - feet.grade),

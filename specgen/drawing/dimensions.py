@@ -22,6 +22,7 @@ EXTENSION_GAP = 1.5
 EXTENSION_OVERSHOOT = 1.5
 TICK = 2.5  # length of the 45° stroke [mm]
 TEXT_PITCH = 3.2  # least distance of two figures, one above the other [mm]
+FIGURE_ROOM = 6.0  # leader of an outside figure, and the ticks of the next string [mm]
 END_CLEAR = 1.9  # least distance of a figure from the extension line of an end tick [mm]
 
 
@@ -113,7 +114,7 @@ def level_string(
 
 def string_width(texts: Sequence[str]) -> float:
     """Room that an upright string's figures need to the left of its line [mm]."""
-    return max(text_width(text, SMALL) for text in texts) + 4.4
+    return max(text_width(text, SMALL) for text in texts) + FIGURE_ROOM
 
 
 def _ticks(length: float, denominator: int) -> int:

@@ -41,12 +41,13 @@ def _header(wall: Wall, tag: str, project_name: str, subtitle: str, draft: bool)
     lines = wrap(name, room, TITLE, bold=True)
     if len(lines) > 2:
         raise PageOverflowError(f"the title {title!r} does not fit in two lines; shorten it")
-    y = HEADER_Y - (len(lines) - 1) * 5.6
+    y = HEADER_Y - (len(lines) - 1) * 3.0
+    below = y + (len(lines) - 1) * 5.6 + 6.2
     for number, line in enumerate(lines):
         items.append(Text((LEFT, y + number * 5.6), line, TITLE, bold=True))
     if project_name:
         items.append(Text((RIGHT, HEADER_Y), project_name, SMALL, "end", ink="gray"))
-    items.append(Text((LEFT, HEADER_Y + 6.2), subtitle, SMALL, ink="gray"))
+    items.append(Text((LEFT, below), subtitle, SMALL, ink="gray"))
     if draft:
         text = "DRAFT: not approved, not for construction"
         items.append(Text((RIGHT, HEADER_Y + 6.4), text, NOTE, "end", bold=True))

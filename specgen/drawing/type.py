@@ -232,7 +232,11 @@ def wrap(text: str, width: float, cap_height: float, bold: bool = False, balance
     lines = _greedy(words, width, cap_height, bold)
     if len(lines) == 1 or (len(lines) > 4 and not _single(lines[-1])) or not balanced:
         return lines
-    return _narrowest(words, len(lines), width, cap_height, bold) if len(lines) <= 4 else _filled(lines, width)
+    return (
+        _narrowest(words, len(lines), width, cap_height, bold)
+        if len(lines) <= 4
+        else _filled(lines, width, cap_height, bold)
+    )
 
 
 def format_drawing_length(length: float, denominator: int = 16) -> str:
@@ -335,16 +339,17 @@ def _narrowest(words: list[str], count: int, width: float, cap_height: float, bo
         else:
             low = middle
     if _single(best[-1]) and len(best) > 1:
-        best = _filled(best, width)
+        best = _filled(best, width, cap_height, bold)
     return best
 
 
-def _filled(lines: tuple[str, ...], width: float) -> tuple[str, ...]:
-    """Give a last line of one word the last word of the line above, if that line can spare it."""
+def _filled(lines: tuple[str, ...], width: float, cap_height: float, bold: bool) -> tuple[str, ...]:
+    """Give a last line of one word the last word of the line above, if that line can spare it and both fit."""
     above = lines[-2].split(" ")
-    if not _single(lines[-1]) or len(above) < 3:
+    last = f"{above[-1]} {lines[-1]}"
+    if not _single(lines[-1]) or len(above) < 3 or text_width(last, cap_height, bold) > width:
         return lines
-    return (*lines[:-2], " ".join(above[:-1]), f"{above[-1]} {lines[-1]}")
+    return (*lines[:-2], " ".join(above[:-1]), last)
 
 
 def _single(line: str) -> bool:

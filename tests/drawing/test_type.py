@@ -109,7 +109,7 @@ def test_a_number_stays_with_its_unit_and_astm_with_its_designation() -> None:
             assert not line.endswith(("ASTM", " 7", " 30", " 100", "sq"))
 
 
-WORDS = st.lists(st.text(st.sampled_from("abcdefghinostu½″×"), min_size=1, max_size=9), min_size=1, max_size=24)
+WORDS = st.lists(st.text(st.sampled_from("abcdefghinostu½″"), min_size=1, max_size=9), min_size=1, max_size=24)
 
 
 @given(WORDS, st.floats(30, 120))

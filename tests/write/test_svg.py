@@ -22,7 +22,9 @@ from specgen.write.svg import write_svg
 SVG = "{http://www.w3.org/2000/svg}"
 ROOT = Path(__file__).parents[2]
 WALLS = list(open_library().walls())
-FILES = [(wall, write_svg(sheet(wall, "W1", "Invented house"))) for wall in WALLS for sheet in (wall_sheet, base_sheet)]
+SCENES = [(wall, sheet(wall, "W1", "Invented house")) for wall in WALLS for sheet in (wall_sheet, base_sheet)]
+FILES = [(wall, write_svg(scene)) for wall, scene in SCENES]
+RATIOS = {id(text): scene.views[0].ratio for (_, scene), (_, text) in zip(SCENES, FILES, strict=True)}
 files = pytest.mark.parametrize("wall, text", FILES, ids=[f"{wall.name}-{n % 2}" for n, (wall, _) in enumerate(FILES)])
 
 
@@ -67,7 +69,7 @@ def test_ids_are_unique_and_layers_keep_theirs(wall: Wall, text: str) -> None:
 @files
 def test_layer_outline_in_the_file_has_the_true_thickness(wall: Wall, text: str) -> None:
     root = ElementTree.fromstring(text)
-    scale = 8.0 if "plan" in text else 4.0
+    scale = RATIOS[id(text)]
     groups = {element.get("id"): element for element in root.iter(f"{SVG}g")}
     for layer in wall.layers:
         closed = [path for path in groups[layer.id].findall(f"{SVG}path") if path.get("d", "").endswith("Z")]
