@@ -8,6 +8,7 @@
     |= 2l 1r 3l                   columns of the table that follows: share and side of each
     | Coat | Thickness |          a row; the first one is the head
       more words                  two blanks at the start: the line above goes on
+    // text                       a note to the specifier; it never prints
 
 `**words**` are bold. `[this] [or that]` is a choice: a draft prints all its options in brackets and counts it, an
 issued section prints the first. An article without content is left out. What a wall or project file says is handed
@@ -24,12 +25,13 @@ from specgen.drawing.type import JOIN, ONE_PIECE
 from specgen.errors import SpecgenError
 from specgen.model.document import Heading, Paragraph, Run, Table
 
+NOTE = "//"  # opens a note to the specifier
 _BLOCK = re.compile(r"^(#{1,2}|-{1,3}|[+>]|\|=?)(?: +(.*))?$")
 _CHOICE = re.compile(r"\[[^\[\]]*\](?: \[[^\[\]]*\])*")
 _COLUMN = re.compile(r"^(\d+(?:\.\d+)?)([lrc])$")
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f]")
 # Markup characters of a user's text travel as private-use characters and come back when the line is parsed.
-_MARKS = "*[]|#-+>"
+_MARKS = "*[]|#-+>/"
 _INLINE = {ord(mark): chr(0xE000 + index) for index, mark in enumerate("*[]|")}
 _HIDDEN = {ord(mark): chr(0xE000 + index) for index, mark in enumerate(_MARKS)}  # at the start of a text
 _SHOWN = {0xE000 + index: mark for index, mark in enumerate(_MARKS)}
@@ -120,7 +122,7 @@ def _logical_lines(text: str, origin: str) -> list[tuple[int, str]]:
             lines[-1] = (lines[-1][0], f"{lines[-1][1]} {line.strip()}")
         else:
             lines.append((number, line.rstrip()))
-    return lines
+    return [(number, line) for number, line in lines if not line.startswith(NOTE)]
 
 
 class _Parser:

@@ -150,7 +150,6 @@ class _Section:
 
     def _shared(self, assessment: Assessment, tag: str, project: Project | None) -> dict[str, Any]:
         wall = self.wall
-        ids = {subject.id for subject in self.subjects}
         steps = numbered_steps(wall)
         controls = control_rows(wall)
         uses = _uses(wall, project)
@@ -158,7 +157,7 @@ class _Section:
         excluded = [name for name in related if _touches(name, wall)]
         head, widths, limit_rows, base_lines = limit_table(wall)
         context: dict[str, Any] = {
-            "wall": wall,
+            **wall_context(wall, self.subjects),
             "tag": tag,
             "tags": [tag] if tag else [use["tag"] for use in uses],
             "project": project,
@@ -186,17 +185,25 @@ class _Section:
             "errors": [f for f in assessment.findings if f.severity is Severity.ERROR],
             "accepted": [finding for finding in assessment.findings if finding.explained],
             "uses": uses,
-            "flange_layer": layer_name(wall.layer(wall.openings.flange_plane)) if wall.openings else "",
-            "drains": _drains(wall),
-            "is_mass": wall.construction != "framed",
-            "has_stucco": bool(ids & {"stucco-on-lath", "direct-stucco"}),
-            "has_vapor_retarder": "vapor-retarder" in ids,
             "from_subjects": self._from_subjects,
         }
         self._context = context
         phrases = (self._macro(subject, "includes").strip() for subject in self.subjects)
         context["includes"] = [Markup(phrase) for phrase in phrases if phrase]
         return context
+
+
+def wall_context(wall: Wall, subjects: Sequence[Subject]) -> dict[str, Any]:
+    """What the template of any subject sees of its wall as a whole."""
+    ids = {subject.id for subject in subjects}
+    return {
+        "wall": wall,
+        "flange_layer": layer_name(wall.layer(wall.openings.flange_plane)) if wall.openings else "",
+        "drains": _drains(wall),
+        "is_mass": wall.construction != "framed",
+        "has_stucco": bool(ids & {"stucco-on-lath", "direct-stucco"}),
+        "has_vapor_retarder": "vapor-retarder" in ids,
+    }
 
 
 def subject_context(wall: Wall, subject: Subject) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -58,8 +59,18 @@ def _control_name(layer: Layer, control: str) -> str:
     return layer.fill.label if control == "thermal" and layer.fill is not None else layer_name(layer)
 
 
-def limit_table(wall: Wall) -> tuple[list[str], str, list[list[str]], list[dict[str, str]]]:
-    """Weather limits by layer (head, column markup, rows) and what each layer asks of its base."""
+def limit_table(
+    wall: Wall, layers: Sequence[Layer] | None = None
+) -> tuple[list[str], str, list[list[str]], list[dict[str, str]]]:
+    """Weather limits by layer (head, column markup, rows) and what each layer asks of its base.
+
+    Parameters
+    ----------
+    wall : Wall
+        Whose layers.
+    layers : sequence of Layer, optional
+        Only these.
+    """
     columns: tuple[tuple[str, str, Any], ...] = (
         ("Layer", "4l", None),
         ("Air and surface", "4l", lambda limits: _span(limits.air_min, limits.air_max)),
@@ -67,7 +78,7 @@ def limit_table(wall: Wall) -> tuple[list[str], str, list[list[str]], list[dict[
         ("Keep rain off for", "3l", lambda limits: limits.rain_protection and printed.duration(limits.rain_protection)),
         ("Cover within", "3l", lambda limits: limits.exposure_max and printed.duration(limits.exposure_max)),
     )
-    limited = [layer for layer in wall.layers if layer.limits is not None]
+    limited = [layer for layer in (wall.layers if layers is None else layers) if layer.limits is not None]
     cells = [
         [
             layer_name(layer),
@@ -91,11 +102,11 @@ def limit_table(wall: Wall) -> tuple[list[str], str, list[list[str]], list[dict[
     )
 
 
-def permeance_rows(wall: Wall) -> list[dict[str, str]]:
+def permeance_rows(layers: Sequence[Layer]) -> list[dict[str, str]]:
     """Dry and wet cup values of the layers' materials as the library has them, each with its status."""
     rows: list[dict[str, str]] = []
     seen: set[str] = set()
-    for layer in wall.layers:
+    for layer in layers:
         for material in (layer.material, layer.fill):
             if material is None or material.id in seen or material.air_open:
                 continue
@@ -140,8 +151,8 @@ def rating_lines(wall: Wall) -> list[str]:
     return lines
 
 
-def fastening_rows(wall: Wall) -> list[dict[str, str]]:
-    """Each fastening and lap of the wall that has a figure: layers, ties, embedded parts, from exterior to interior."""
+def fastening_rows(layers: Sequence[Layer]) -> list[dict[str, str]]:
+    """Each fastening and lap of these layers that has a figure: layers, ties, embedded parts, exterior first."""
     return [
         {
             "part": part.name,
@@ -149,14 +160,14 @@ def fastening_rows(wall: Wall) -> list[dict[str, str]]:
             "spacing": _spacing(part),
             "depth": _depth(part.record) if part.record is not None else NOT_GIVEN,
         }
-        for part in _held_parts(wall)
+        for part in _held_parts(layers)
         if part.has_figures
     ]
 
 
-def fastening_notes(wall: Wall) -> list[str]:
+def fastening_notes(layers: Sequence[Layer]) -> list[str]:
     """What a fastening record adds in words, and which fastening is the engineer's."""
-    held = [(part, part.record) for part in _held_parts(wall) if part.record is not None]
+    held = [(part, part.record) for part in _held_parts(layers) if part.record is not None]
     engineered = [part.name for part, record in held if record.by_engineer and part.has_figures]
     notes = []
     if engineered:
@@ -181,9 +192,9 @@ class _HeldPart:
         return self.laps is not None or (record is not None and bool(record.length or record.spacing))
 
 
-def _held_parts(wall: Wall) -> list[_HeldPart]:
+def _held_parts(layers: Sequence[Layer]) -> list[_HeldPart]:
     found: list[_HeldPart] = []
-    for layer in wall.layers:
+    for layer in layers:
         found += [_HeldPart(part.material.label, part.fastening, part.laps) for part in layer.embedded]
         name = layer_name(layer)
         if layer.fastening is not None and layer.fastening.type == "friction" and layer.fill is not None:
