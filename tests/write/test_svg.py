@@ -136,7 +136,8 @@ def test_same_wall_same_bytes_in_every_process() -> None:
     code = (
         "import hashlib; from specgen.library.load import open_library; from specgen.drawing.sheet import wall_sheet;"
         "from specgen.write.svg import write_svg;"
-        "print([hashlib.sha256(write_svg(wall_sheet(w, 'W1')).encode()).hexdigest() for w in list(open_library().walls())[::4]])"
+        "walls = list(open_library().walls())[::4];"
+        "print([hashlib.sha256(write_svg(wall_sheet(wall)).encode()).hexdigest() for wall in walls])"
     )
     outputs = {
         subprocess.run(
