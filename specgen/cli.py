@@ -120,7 +120,7 @@ def draw(
 
 @app.command()
 def spec(
-    wall: WallName,
+    wall: Annotated[str, typer.Argument(metavar="WALL", help="A wall as elsewhere, a project file, or the word demo.")],
     zone: ZoneOption = None,
     county: CountyOption = None,
     edition: EditionOption = DEFAULT_EDITION,
@@ -128,12 +128,16 @@ def spec(
     tag: Annotated[str, typer.Option("--tag", help="Wall-type tag to print, as W1.")] = "",
     library: LibraryFolder = None,
 ) -> None:
-    """Write a wall's specification, as PDF.
+    """Write a wall's specification, or a project's sections by product, as PDF.
 
-    Three parts, with the drawing; without a place, for the first zone that the wall claims.
+    A wall: three parts, with the drawing; without a place, for the first zone that the wall claims. A project: one
+    file per section number, each with what all its wall types ask of that work.
 
     Example: specgen spec block-direct-stucco --zone 2B
     """
+    if _is_project(wall):
+        _write_sections(wall, library, out)
+        return
     from specgen.checks.assess import assess
     from specgen.documents.drawing_set import drawing_document
     from specgen.documents.spec import spec_document
@@ -388,6 +392,26 @@ def _sites(wall: Wall, zone: str | None, county: str | None, edition: str) -> li
     if wall.suits is None or not wall.suits.zones:
         raise SpecgenError(f"{wall.name} claims no zones under suits; give --zone or --county")
     return [site_from_zone(claimed, edition, edition) for claimed in wall.suits.zones]
+
+
+def _is_project(name: str) -> bool:
+    """Whether the argument names a project: the word demo, or a file that lists wall types."""
+    from specgen.library.kinds import lists_wall_types
+
+    path = Path(name)
+    return lists_wall_types(path) if path.is_file() else name == "demo"
+
+
+def _write_sections(name: str, library: Path | None, out: Path) -> None:
+    from specgen.checks.assess import assess
+    from specgen.documents.schedule import ScheduleRow
+    from specgen.write.sections import open_questions, section_files
+
+    loaded, tagged, folders = _project(name, library)
+    rows = [ScheduleRow(entry.wall_type, entry.wall, entry.site, assess(entry.wall, entry.site)) for entry in tagged]
+    for line in open_questions(rows):
+        _remark(line)
+    _write(out, section_files(loaded, rows, folders))
 
 
 def _project(name: str, folder: Path | None) -> tuple[Project, list[TaggedWall], tuple[Path, ...]]:

@@ -24,8 +24,11 @@ from specgen.documents.spec import EXECUTION, cited_standards, subject_context, 
 from specgen.documents.spec_subjects import Subject, in_order_of_work, wall_subjects
 from specgen.documents.templating import render, render_macro
 from specgen.model.document import Document, Flow, Heading
+from specgen.model.finding import Severity
 from specgen.model.project import Project
 from specgen.review.conflicts import Conflict, project_conflicts
+
+__all__ = ["Conflict", "ProjectSection", "project_conflicts", "project_sections"]
 
 _LONGEST_TITLE = 45  # that the head of a page has room for, in characters
 _NOT_IN_NAMES = re.compile(r"[^0-9A-Za-z.-]")
@@ -205,9 +208,20 @@ class _Section:
             "related": self.book.beside(self.key),
             "numbers": self.book.numbers,
             "conflicts": [one.finding for one in self.conflicts] if self.draft else [],
+            "errors": self._errors(),
             "from_subjects": self._from_subjects,
             **section_tables(self.uses, self._steps()),
         }
+
+    def _errors(self) -> list[dict[str, Any]]:
+        """Errors at the sites that speak of this section's layers."""
+        found = []
+        for row in self.rows:
+            tag = row.wall_type.tag
+            names = {name for use in self.uses if use.tag == tag for name in use.names}
+            errors = [one for one in row.assessment.findings if one.severity is Severity.ERROR and one.layer in names]
+            found += [{"tag": tag, "site": row.site.name, "finding": one} for one in errors]
+        return found
 
     def _includes(self) -> list[Markup]:
         phrases = [(use.tag, [self._macro(use, "includes").strip()]) for use in self.uses]

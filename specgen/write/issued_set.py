@@ -15,8 +15,9 @@ from typing import Literal
 from specgen.checks.assess import assess
 from specgen.documents.crew import crew_document
 from specgen.documents.drawing_set import drawing_document
-from specgen.documents.reviewer import reviewer_document
 from specgen.documents.printed import project_name
+from specgen.documents.project_spec import Conflict
+from specgen.documents.reviewer import reviewer_document
 from specgen.documents.schedule import ScheduleRow, schedule_document
 from specgen.documents.spec import spec_document
 from specgen.errors import SpecgenError
@@ -27,6 +28,7 @@ from specgen.model.wall import Wall
 from specgen.write.dxf import write_dxf
 from specgen.write.out import CONTENTS_NAME
 from specgen.write.pdf import write_pdf
+from specgen.write.sections import row_conflicts, section_files
 from specgen.write.svg import write_svg
 
 
@@ -85,12 +87,38 @@ def issued_files(
             causes.append(f"{row.wall_type.tag} ({row.wall.name}): {error}")
     if causes:
         raise NotIssuedError("\n".join(causes))
+    progress("sections by product")
+    try:
+        made = section_files(project, rows, folders)
+    except SpecgenError as error:
+        raise NotIssuedError(f"sections by product: {error}") from error
+    files |= {f"sections/{name}": content for name, content in made.items()}
+    conflicts = row_conflicts(rows)
+    for one in conflicts:
+        progress(f"{one.finding.severity.word} {one.finding.code}: {one.finding.message}")
     progress("schedule")
     files["schedule.pdf"] = write_pdf(schedule_document(rows, project, folders=folders))
-    assessments = [row.assessment.as_json() | {"tag": row.wall_type.tag} for row in rows]
+    assessments = [_checks(row, conflicts) for row in rows]
     files["checks.json"] = (json.dumps(assessments, indent=2, ensure_ascii=False) + "\n").encode()
     files[CONTENTS_NAME] = _contents(project, rows, files)
     return files
+
+
+def _checks(row: ScheduleRow, conflicts: Sequence[Conflict]) -> dict[str, object]:
+    """What the checks found of one wall type, and where the project contradicts itself on it."""
+    tag = row.wall_type.tag
+    project_findings = [
+        {
+            "code": one.finding.code,
+            "severity": one.finding.severity.word,
+            "message": one.finding.message,
+            "cure": one.finding.cure,
+            "wall_types": list(one.tags),
+        }
+        for one in conflicts
+        if tag in one.tags
+    ]
+    return row.assessment.as_json() | {"tag": tag, "project_findings": project_findings}
 
 
 def _wall_files(
