@@ -21,7 +21,7 @@ from specgen.checks.layers import (
 )
 from specgen.checks.makeup import is_open_both_ends
 from specgen.checks.stucco import EARTH_CLEARANCE, PAVING_CLEARANCE
-from specgen.checks.water import SIDING_CLEARANCE, SIDING_PAVING
+from specgen.checks.water import SIDING_CLEARANCE, SIDING_PAVING, SIDINGS
 from specgen.data import load_table
 from specgen.documents.printed import perms, pounds_per_square_foot, pressure
 from specgen.documents.reviewer_row import Reviewed, ReviewerRow, capital, joined, r_printed, within
@@ -187,12 +187,11 @@ def _air(page: Reviewed) -> ReviewerRow:
 
 def _cladding(page: Reviewed) -> ReviewerRow:
     reading = page.reading
-    outer = page.calls[0]
-    sentences = [f"{capital(outer.note)}."]
     if reading.direct_stucco:
-        coats = next(call for call in page.calls if page.wall.index(call.layer_ids[-1]) == reading.stucco[-1])
-        sentences = [f"{capital(coats.note)}.", page.say("cladding.bonded")]
-        return page.row("cladding", sentences, page.clause("plaster"))
+        coats = [call for call in page.calls if page.wall.index(call.layer_ids[0]) in reading.stucco]
+        sentences = [f"{capital(call.note)}." for call in coats if not call.embedded_id]
+        return page.row("cladding", [*sentences, page.say("cladding.bonded")], page.clause("plaster"))
+    sentences = [f"{capital(page.calls[0].note)}."]
     held = _held(page)
     return page.row("cladding", [*sentences, *(held or [page.say("cladding.open")])], _cladding_source(page))
 
@@ -209,7 +208,8 @@ def _held(page: Reviewed) -> list[str]:
         ]
         if layer.ties:
             sentences.append(page.say("cladding.held", fastening=_fastening(page, layer.ties)))
-        if layer.fastening and not _is_backing(page, index):
+        bedded = layer.ties is not None or layer.fastening is None or layer.fastening.type == "friction"
+        if layer.fastening and not bedded and not _is_backing(page, index):
             id = "cladding.furring" if _is_furring(page, index) else "cladding.held"
             sentences.append(page.say(id, fastening=_fastening(page, layer.fastening)))
     return sentences
@@ -273,7 +273,7 @@ def _base(page: Reviewed) -> ReviewerRow:
         subject = "weep-screed"
     elif reading.of_kind(reading.outboard, "adhered-veneer"):
         subject = "adhered-veneer"
-    elif reading.framed and reading.of_kind(reading.outboard, "wood-siding", "panel-siding", "wood-panel"):
+    elif reading.framed and kind_of(page.wall.layers[0]) in SIDINGS:
         earth, paving, subject = SIDING_CLEARANCE, SIDING_PAVING, "siding-clearance"
     if not subject:
         return page.row("base", sentences, page.practice())

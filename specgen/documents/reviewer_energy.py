@@ -9,6 +9,7 @@ from specgen import units
 from specgen.checks.energy import mostly_inside
 from specgen.checks.makeup import mass_layer, ventilated_gap
 from specgen.checks.resistances import worse
+from specgen.data import source as cite
 from specgen.documents.printed import u_si
 from specgen.documents.reviewer_row import (
     Reviewed,
@@ -26,12 +27,15 @@ from specgen.drawing.callouts import Callout, layer_name, short_note
 from specgen.drawing.type import TIE, format_drawing_length
 from specgen.model.assessment import CodePath
 
+COUNTY_LIST = "pnnl-33270"  # the report number is citation enough on one page
+
 
 def place_rows(page: Reviewed) -> list[ReviewerRow]:
     """Layers, code and climate zone."""
     thickness = format_drawing_length(page.wall.thickness)
     parts = tuple((str(call.number), _part(page, call)) for call in page.calls)
-    layers = ReviewerRow(page.say("q.layers"), page.say("layers.head", thickness=thickness), page.wall_file(), parts)
+    below = page.say("layers.head", thickness=thickness)
+    layers = ReviewerRow(page.say("q.layers"), "", "", parts, below)
     return [layers, _code(page), _zone(page)]
 
 
@@ -62,7 +66,8 @@ def _zone(page: Reviewed) -> ReviewerRow:
     site = page.site
     if site.county:
         # the warm-humid flag bears on basements and crawl spaces, not on these walls
-        sources = [part for part in site.zone_source.split("; ") if "warm-humid" not in part]
+        parts = site.zone_source.replace(cite(COUNTY_LIST)["title"], COUNTY_LIST.upper()).split("; ")
+        sources = [part for part in parts if "warm-humid" not in part]
         place = page.say("zone.county", zone=site.zone_label, source=typeset("; ".join(sources)))
     else:
         place = page.say("zone.alone", zone=site.zone_label)
@@ -89,13 +94,14 @@ def _r(page: Reviewed) -> ReviewerRow:
     paths = [path for path in page.assessment.energy_code.paths if path.path == "r"]
     if not paths:
         return page.row("r", [page.say("r.steel")], page.clause("r-value-table"))
-    limits, statuses = _limits(page, paths)
+    limits = joined([path.label for path in paths], "or")
+    leaned_on = [path.status for path in paths if path.meets] or [path.status for path in paths]
     sentences = [
         page.say("r.required", limits=limits),
         _provided(page, paths[0]),
         _met(page, paths),
     ]
-    return page.row("r", sentences, page.clause("r-value-table", *statuses))
+    return page.row("r", sentences, page.clause("r-value-table", *leaned_on))
 
 
 def _met(page: Reviewed, paths: list[CodePath]) -> str:
@@ -104,20 +110,6 @@ def _met(page: Reviewed, paths: list[CodePath]) -> str:
     if not meets:
         return page.say("r.fails")
     return page.say("r.meets") if len(paths) == 1 else page.say("r.meets_one", limits=joined(meets))
-
-
-def _limits(page: Reviewed, paths: list[CodePath]) -> tuple[str, tuple[str, ...]]:
-    """All alternatives as the code writes them; where they are not equally sure, each group with its own status."""
-    groups: dict[str, list[str]] = {}
-    for path in paths:
-        groups.setdefault(path.status, []).append(path.label)
-    if len(groups) == 1:
-        return joined(list(groups.popitem()[1]), "or"), (paths[0].status,)
-    marked = [
-        page.say("limits.status", limits=joined(labels, "or"), status=page.status(status))
-        for status, labels in groups.items()
-    ]
-    return joined(marked, "or"), ()
 
 
 def _provided(page: Reviewed, path: CodePath) -> str:

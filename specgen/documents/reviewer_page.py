@@ -116,11 +116,16 @@ def _set(row: ReviewerRow) -> _SetRow:
     answer_width = SOURCE_AT - COLUMN_GAP - ANSWER_AT
     return _SetRow(
         row,
-        _lines(row.question, ANSWER_AT - COLUMN_GAP - LEFT, bold=True),
+        _question(row),
         _lines(row.answer, answer_width),
         _lines(row.source, RIGHT - SOURCE_AT),
         _columns(row.parts),
     )
+
+
+def _question(row: ReviewerRow) -> tuple[RunLine, ...]:
+    width = ANSWER_AT - COLUMN_GAP - LEFT
+    return (*_lines(row.question, width, bold=True), *_lines(row.below, width))
 
 
 def _columns(parts: Sequence[tuple[str, str]]) -> tuple[_Column, _Column]:

@@ -23,12 +23,13 @@ from specgen.model.wall import Wall
 
 @dataclass(frozen=True, slots=True)
 class ReviewerRow:
-    """One question; `parts` stand below the answer in two columns, number and text: the layers."""
+    """One question; `parts`, number and text, stand under the answer in two columns, `below` under the question."""
 
     question: str
     answer: str
     source: str
     parts: tuple[tuple[str, str], ...] = ()
+    below: str = ""
 
 
 @dataclass(frozen=True)
