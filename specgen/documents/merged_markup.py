@@ -15,6 +15,7 @@ from specgen.documents.markup import NOTE
 
 TYPE = "Type"  # head of the column of tags
 TYPE_WIDTH = "2l"
+_LONGEST_BEGINNING = 30  # of what stands before a colon and names the item, in characters
 _DEPTH = {"#": 0, "##": 0, ">": 1, "-": 1, "--": 2, "---": 3}
 _LINE = re.compile(r"^(#{1,2}|-{1,3}|[+>]|\|=?)(?: +(.*))?$")
 
@@ -151,7 +152,7 @@ def _merged_nodes(said: Sequence[tuple[str, Sequence[_Node]]]) -> list[_MergedNo
         return (node.mark, node.text, node.rows[0] if node.rows else "")
 
     result = []
-    for found in merged([(tag, [key(node) for node in nodes]) for tag, nodes in said]):
+    for found in _by_beginning(merged([(tag, [key(node) for node in nodes]) for tag, nodes in said])):
         same = [(tag, node) for tag, nodes in said for node in nodes if key(node) == found.item]
         rows = merged([(tag, node.rows[1:]) for tag, node in same])
         typed = any(row.tags != found.tags for row in rows)
@@ -159,6 +160,18 @@ def _merged_nodes(said: Sequence[tuple[str, Sequence[_Node]]]) -> list[_MergedNo
         below = _merged_nodes([(tag, node.below) for tag, node in same])
         result.append(_MergedNode(found.item[0], found.item[1], found.tags, below, typed, [*head, *rows]))
     return result
+
+
+def _by_beginning(
+    found: Sequence[Tagged[tuple[str, str, str]]],
+) -> list[Tagged[tuple[str, str, str]]]:
+    """Items that begin alike, as `Sill: …` of two walls, one after the other, where the first of them stands."""
+    begun: dict[tuple[str, str], list[Tagged[tuple[str, str, str]]]] = {}
+    for n, line in enumerate(found):
+        word, colon, _ = line.item[1].partition(": ")
+        named = line.item[0].startswith("-") and colon and len(word) <= _LONGEST_BEGINNING
+        begun.setdefault((line.item[0], word) if named else ("", str(n)), []).append(line)
+    return [line for lines in begun.values() for line in lines]
 
 
 def _printed(nodes: Sequence[_MergedNode], known: tuple[str, ...]) -> list[str]:

@@ -21,9 +21,9 @@ from specgen.documents.spec_rows import (
 )
 from specgen.documents.spec_subjects import Subject
 from specgen.drawing.callouts import layer_name
-from specgen.model.material import Material
 from specgen.model.wall import Layer
 
+NOT_HERE = "-"  # in place of the other sections of a step that is none of this one
 OUTSIDE, INSIDE = "Outdoor air", "Room"
 # Fields that one product may have in several sizes; where walls differ, the table by wall type has them.
 _SIZES = ("thickness", "coats", "wet_film")
@@ -95,7 +95,7 @@ def section_tables(uses: Sequence[Use], steps: Sequence[tuple[Use, Sequence[str]
     uses : sequence of Use
         Subjects of this section, wall by wall.
     steps : sequence of (Use, sequence of str)
-        For each wall type once: for each of its steps `-` if it is not of this section, else the other sections
+        For each wall type once: for each of its steps `NOT_HERE` if it is not of this section, else the other sections
         that it belongs to, listed.
     """
     said = _by_tag(uses)
@@ -119,8 +119,6 @@ def section_tables(uses: Sequence[Use], steps: Sequence[tuple[Use, Sequence[str]
         "hold_table": _holds(steps),
         "controls": _notes(_controls(uses), len(said)),
         "ratings": _notes([(use.tag, rating_lines(use.row.wall)) for use, _ in steps], len(said)),
-        "openings": _wall_parts(uses, "openings"),
-        "bases": _wall_parts(uses, "base"),
         "cautions": _cautions(uses),
         "used_table": _table("5l 8l", ("Site", "Where"), _where(steps), True),
     }
@@ -243,7 +241,7 @@ def _steps(steps: Sequence[tuple[Use, Sequence[str]]]) -> list[dict[str, Any]]:
     for use, others in steps:
         mine = []
         for step, other in zip(numbered_steps(use.row.wall), others, strict=True):
-            if other != "-":
+            if other != NOT_HERE:
                 item = (step["do"], step["trade"], tuple(step["detail"]), step["limits"] or "", other)
                 mine.append(item)
                 points.setdefault(item, [])
@@ -265,7 +263,7 @@ def _holds(steps: Sequence[tuple[Use, Sequence[str]]]) -> Table | None:
         rows = []
         for step, other in zip(numbered_steps(use.row.wall), others, strict=True):
             point = step["point"]
-            if other == "-" or point is None:
+            if other == NOT_HERE or point is None:
                 continue
             record = f" Record: {printed.closed(printed.lowered(point['record']))}" if point["record"] else ""
             row = (point["name"], printed.sentence(point["check"]) + record, printed.capitalized(point["sign"]))
@@ -287,25 +285,6 @@ def _controls(uses: Sequence[Use]) -> list[tuple[str, list[str]]]:
                 controls = printed.capitalized(printed.listed(layer.controls))
                 found[use.tag].append(f"{controls} control layer: {printed.lowered(name)}.")
     return list(found.items())
-
-
-def _wall_parts(uses: Sequence[Use], part: str) -> list[dict[str, Any]]:
-    """Openings or base of the walls whose flashing or sealant is in this section, alike ones together."""
-    walls = {use.tag: use.row.wall for use in uses if use.subject.id in ("flashing", "sealant")}
-    said = [(tag, [getattr(wall, part)]) for tag, wall in walls.items() if getattr(wall, part) is not None]
-    flange = {tag: layer_name(wall.layer(wall.openings.flange_plane)) for tag, wall in walls.items() if wall.openings}
-    groups: dict[Any, list[str]] = {}
-    for tag, (value,) in said:
-        groups.setdefault((value, flange.get(tag, "") if part == "openings" else ""), []).append(tag)
-    return [{"tags": ", ".join(tags), "part": value, "flange": name} for (value, name), tags in groups.items()]
-
-
-def _materials(use: Use) -> list[Material]:
-    found: list[Material | None] = []
-    for layer in use.subject.layers:
-        found += [layer.material, layer.fill, layer.framing.material if layer.framing else None]
-        found += [part.material for part in layer.embedded]
-    return [material for material in found if material is not None]
 
 
 def _cautions(uses: Sequence[Use]) -> list[dict[str, str]]:

@@ -17,10 +17,11 @@ from markupsafe import Markup
 from specgen.documents.markup import Marked, parse_markup, typeset
 from specgen.documents.merged_markup import merged, merged_markup
 from specgen.documents.printed import listed, lowered, project_name
-from specgen.documents.project_rows import Use, agreed_layers, section_tables
+from specgen.documents.project_rows import NOT_HERE, Use, agreed_layers, section_tables
 from specgen.documents.schedule import ScheduleRow
 from specgen.documents.section_numbers import SectionNumbers, section_numbers
 from specgen.documents.spec import EXECUTION, cited_standards, subject_context, wall_context
+from specgen.documents.spec_rows import layer_resistances
 from specgen.documents.spec_subjects import Subject, in_order_of_work, wall_subjects
 from specgen.documents.templating import render, render_macro
 from specgen.model.document import Document, Flow, Heading
@@ -109,10 +110,25 @@ class _Book:
         titles = list(dict.fromkeys(line["title"] for line in lines))
         return {"number": lines[0]["number"], "title": listed([titles[0], *map(lowered, titles[1:])])}
 
-    def keys_of_step(self, tag: str, layers: Sequence[str]) -> list[str]:
-        """Sections that a step belongs to: those of its layers; without layers those of the cladding and flashing."""
-        keys = [key for name in layers for key in self._of_layer.get((tag, name), [])]
-        return list(dict.fromkeys(keys)) or self._layerless[tag]
+    def keys_of_steps(self, row: ScheduleRow) -> list[list[str]]:
+        """The sections of each step: those of its layers; without layers those of the cladding and flashing.
+
+        Studs and what fills them are one layer: the first of several steps that name it is the framer's, the last
+        one fills it.
+        """
+        tag = row.wall_type.tag
+        steps = row.wall.installation
+        found = []
+        for n, step in enumerate(steps):
+            keys: list[str] = []
+            for name in step.layers:
+                of_layer = self._of_layer.get((tag, name), [])
+                naming = [i for i, other in enumerate(steps) if name in other.layers]
+                if len(of_layer) > 1 and len(naming) > 1 and n in (naming[0], naming[-1]):
+                    of_layer = [of_layer[0] if n == naming[0] else of_layer[-1]]
+                keys += of_layer
+            found.append(list(dict.fromkeys(keys)) or self._layerless[tag])
+        return found
 
     def beside(self, key: str) -> list[dict[str, str]]:
         """Sections that touch this one in a wall: the layers on either side, flashing and sealant where they are."""
@@ -210,6 +226,8 @@ class _Section:
             "conflicts": [one.finding for one in self.conflicts] if self.draft else [],
             "errors": self._errors(),
             "from_subjects": self._from_subjects,
+            "openings": self._of_walls("openings", ("flashing", "sealant")),
+            "bases": self._of_walls("base", ("flashing",)),
             **section_tables(self.uses, self._steps()),
         }
 
@@ -224,7 +242,8 @@ class _Section:
         return found
 
     def _includes(self) -> list[Markup]:
-        phrases = [(use.tag, [self._macro(use, "includes").strip()]) for use in self.uses]
+        layered = [use for use in self.uses if use.subject.layers]  # flashing and sealant are all that they include
+        phrases = [(use.tag, [self._macro(use, "includes").strip()]) for use in layered]
         found = [line for line in merged(phrases) if line.item]
         return [
             Markup(line.item if len(line.tags) == len(self.tags) else f"{line.item} ({', '.join(line.tags)})")
@@ -234,12 +253,15 @@ class _Section:
     def _steps(self) -> list[tuple[Use, list[str]]]:
         """For each wall type, once, the sections of each of its steps."""
         first = {use.tag: use for use in reversed(self.uses)}
-        wanted = []
-        for tag in self.tags:
-            steps = first[tag].row.wall.installation
-            wanted.append((first[tag], [self.book.keys_of_step(tag, step.layers) for step in steps]))
         return [
-            (use, [self._others(keys) if self.key in keys else "-" for keys in all_keys]) for use, all_keys in wanted
+            (
+                first[tag],
+                [
+                    self._others(keys) if self.key in keys else NOT_HERE
+                    for keys in self.book.keys_of_steps(first[tag].row)
+                ],
+            )
+            for tag in self.tags
         ]
 
     def _others(self, keys: Sequence[str]) -> str:
@@ -256,6 +278,16 @@ class _Section:
         }
         return Markup(merged_markup([(tag, "\n".join(texts)) for tag, texts in said.items()]))
 
+    def _of_walls(self, template: str, subjects: Sequence[str]) -> Markup:
+        """Openings or bases of the walls that have one of these subjects here, what they share said once."""
+        uses = {use.tag: use for use in self.uses if use.subject.id in subjects}
+        name = f"spec/product/{template}.txt"
+        said = [
+            (tag, render(name, wall_context(use.row.wall, use.subjects), self.book.folders))
+            for tag, use in uses.items()
+        ]
+        return Markup(merged_markup(said))
+
     def _rank(self, id: str) -> int:
         for use in self.uses:
             if use.subject.id == id:
@@ -267,6 +299,11 @@ class _Section:
         subject = use.subject
         if article == "products":
             subject = Subject(subject.id, self._agreed.get((use.tag, subject.id), subject.layers))
-        context = self._context | {"assessment": use.row.assessment, "tag": use.tag, **wall_context(wall, use.subjects)}
+        context = self._context | {
+            "assessment": use.row.assessment,
+            "layer_r": layer_resistances(use.row.assessment),
+            "tag": use.tag,
+            **wall_context(wall, use.subjects),
+        }
         context |= subject_context(wall, use.subject) | {"layers": subject.layers}
         return render_macro(f"spec/subjects/{subject.id}.txt", article, context, self.book.folders).strip("\n")

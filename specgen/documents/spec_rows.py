@@ -9,6 +9,7 @@ from typing import Any
 from specgen.documents import printed
 from specgen.documents.spec_subjects import lath_in, structure_index
 from specgen.drawing.callouts import layer_name
+from specgen.model.assessment import Assessment
 from specgen.model.material import Material
 from specgen.model.wall import Fastening, Laps, Layer, Wall
 
@@ -131,6 +132,15 @@ def _permeance_row(layer: Layer, material: Material) -> dict[str, str] | None:
         wet = printed.perm_inches(rate.wet) if rate.wet is not None else NOT_GIVEN
         return {"label": material.label, "dry": printed.perm_inches(rate.dry), "wet": wet, "status": rate.status}
     return None
+
+
+def layer_resistances(assessment: Assessment) -> dict[str, float]:
+    """What each layer resists where it resists most: between its members, or over the whole wall. [m²·K/W]"""
+    found: dict[str, float] = {}
+    for path in assessment.thermal.paths:
+        for part in path.resistances:
+            found[part.layer] = max(found.get(part.layer, 0.0), part.resistance)
+    return found
 
 
 def rating_lines(wall: Wall) -> list[str]:

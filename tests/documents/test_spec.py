@@ -133,7 +133,7 @@ def test_no_sentence_twice(name: str) -> None:
         for block in blocks_of(section(name))
         if isinstance(block, Paragraph)
         for sentence in re.split(r"(?<=[a-z)])\. ", "".join(run.text for run in block.runs))
-        if len(sentence) > 40 and "control layer of this wall" not in sentence
+        if len(sentence) > 40 and "control layer of the wall" not in sentence
     )
     assert not [sentence for sentence, count in sentences.items() if count > 1]
 
