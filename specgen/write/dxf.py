@@ -10,7 +10,6 @@ no two readers agree on them. Same scenes, same bytes.
 from __future__ import annotations
 
 import io
-import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -28,6 +27,7 @@ from specgen.drawing.type import text_width
 from specgen.errors import SpecgenError
 from specgen.model.scene import Circle, Dots, Group, Line, Point, Scene, Strokes, Text, View
 from specgen.write.dxf_layers import NCS, LayerTable, Place, layer_table
+from specgen.write.dxf_text import legal_name, plain
 
 Unit = Literal["in", "mm"]
 UNITS_PER_MM: dict[Unit, float] = {"in": 1 / 25.4, "mm": 1.0}
@@ -41,20 +41,6 @@ IDENTITY_DROP = 5.0  # its baseline below everything else of the view [mm]
 LEAST_WIDTH = 0.75  # of a dimension's letters, as a share of the font's [-]
 PAGE_GROUPS = ("header", "footer")  # of the sheet, in no view
 
-
-_PLAIN = str.maketrans(
-    {
-        "′": "'", "″": '"', "⁄": "/", "\u202f": " ", "\u00a0": " ", "–": "-", "—": "-", "−": "-", "‘": "'", "’": "'",
-        "“": '"', "”": '"', "…": "...",
-    }
-)  # fmt: skip
-_FRACTIONS = {
-    "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3",
-}  # fmt: skip
-_FRACTION = re.compile(f"(\\d?)([{''.join(_FRACTIONS)}])")
-_CONTROL = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufffe\uffff]")
-# Codes that a reader would act on inside a text: %%u, ^J, \U+0041, \M+...
-_CODES = ((re.compile("%(?=%)"), "% "), (re.compile(r"\^"), "^ "), (re.compile(r"\\(?=[UuMm]\+)"), "\\ "))
 
 _ANCHORS = {
     "start": TextEntityAlignment.LEFT,
@@ -364,20 +350,6 @@ class _Writer:
             parts = [part * self.per_mm * (1 if index % 2 == 0 else -1) for index, part in enumerate(dash)]
             self.document.linetypes.add(name, [sum(dash) * self.per_mm, *parts], description="as plotted")
         return name
-
-
-def plain(text: str) -> str:
-    """A text as every CAD font shows it: ' and " for primes, 7/16 for fractions, no code that a reader acts on."""
-    text = _FRACTION.sub(lambda found: (found[1] and f"{found[1]} ") + _FRACTIONS[found[2]], text)
-    text = _CONTROL.sub("", text.translate(_PLAIN))
-    for code, harmless in _CODES:
-        text = code.sub(lambda _, harmless=harmless: harmless, text)  # type: ignore[misc]
-    return text
-
-
-def legal_name(text: str) -> str:
-    """A block name of capitals, digits, - and _ only."""
-    return re.sub(r"[^A-Z0-9_-]", "_", text.upper()) or "_"
 
 
 def _part_of(sheet_id: str, first_id: str) -> str:

@@ -29,8 +29,9 @@ from specgen.library.load import open_library
 from specgen.model.scene import Circle, Dots, Group, Line, Scene, Strokes, Text, View
 from specgen.model.wall import Wall
 from specgen.units import INCH
-from specgen.write.dxf import legal_name, plain, write_dxf
+from specgen.write.dxf import write_dxf
 from specgen.write.dxf_layers import layer_table
+from specgen.write.dxf_text import legal_name, plain
 
 LIBRARY = open_library()
 NAMES = [wall.name for wall in LIBRARY.walls()]
