@@ -43,7 +43,7 @@ def test_the_error_shown_is_the_error_that_comes(tmp_path: Path) -> None:
     assert found
     source = (shown.ROOT / found.group(1)).read_text(encoding="utf-8")
     wrong = tmp_path / Path(found.group(1)).name
-    wrong.write_text(source.replace("material: osb,", "material: obs,"), encoding="utf-8")
+    wrong.write_text(source.replace("material: plywood", "material: plywod", 1), encoding="utf-8")
     with pytest.raises(InputError) as error:
         load_wall_file(wrong, open_library(shown.ROOT / "assemblies"))
     assert str(error.value).endswith(found.group(2))
