@@ -14,7 +14,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from specgen.documents.markup import Marked, parse_markup, typeset
+from specgen.documents.markup import Marked, literal, parse_markup, typeset
 from specgen.documents.merged_markup import merged, merged_markup
 from specgen.documents.printed import listed, lowered, project_name
 from specgen.documents.project_rows import NOT_HERE, Use, agreed_layers, section_tables
@@ -138,7 +138,7 @@ class _Book:
             indices = [wall.index(layer.id) for layer in use.subject.layers]
             near = {i + step for i in indices for step in (-1, 1)} - set(indices)
             names = [wall.layers[i].id for i in sorted(near) if 0 <= i < len(wall.layers)]
-            keys = [other for name in names for other in self._of_layer[use.tag, name]]
+            keys = [other for name in names for other in self._of_layer.get((use.tag, name), ())]
             for subject in use.subjects:
                 joins = use.subject.id in _JOINED.get(subject.id, ()) or subject.id in _JOINED.get(use.subject.id, ())
                 keys += [_plain(self.numbers.line(subject.id)["number"])] if joins else []
@@ -306,4 +306,15 @@ class _Section:
             **wall_context(wall, use.subjects),
         }
         context |= subject_context(wall, use.subject) | {"layers": subject.layers}
-        return render_macro(f"spec/subjects/{subject.id}.txt", article, context, self.book.folders).strip("\n")
+        text = render_macro(f"spec/subjects/{subject.id}.txt", article, context, self.book.folders).strip("\n")
+        return self._with_shared_heading(subject.id, text)
+
+    def _with_shared_heading(self, id: str, text: str) -> str:
+        """An article that is named after a material is named after the section where walls have several of them."""
+        labels = {use.subject.layers[0].material for use in self.uses if use.subject.id == id and use.subject.layers}
+        names = {material.label for material in labels if material is not None}
+        if len(names) < 2:
+            return text
+        shared = f"## {literal(self.book.numbers.line(id)['title'])}"
+        headings = {f"## {literal(name)}" for name in names}
+        return "\n".join(shared if line in headings else line for line in text.split("\n"))
