@@ -226,8 +226,9 @@ class _Section:
             "conflicts": [one.finding for one in self.conflicts] if self.draft else [],
             "errors": self._errors(),
             "from_subjects": self._from_subjects,
-            "openings": self._of_walls("openings", ("flashing", "sealant")),
-            "bases": self._of_walls("base", ("flashing",)),
+            "openings": self._of_walls("openings", "flashing"),
+            "joints": self._of_walls("joints", "sealant"),
+            "bases": self._of_walls("base", "flashing"),
             **section_tables(self.uses, self._steps()),
         }
 
@@ -278,9 +279,9 @@ class _Section:
         }
         return Markup(merged_markup([(tag, "\n".join(texts)) for tag, texts in said.items()]))
 
-    def _of_walls(self, template: str, subjects: Sequence[str]) -> Markup:
-        """Openings or bases of the walls that have one of these subjects here, what they share said once."""
-        uses = {use.tag: use for use in self.uses if use.subject.id in subjects}
+    def _of_walls(self, template: str, subject: str) -> Markup:
+        """Openings or bases of the walls that have this subject here, what they share said once."""
+        uses = {use.tag: use for use in self.uses if use.subject.id == subject}
         name = f"spec/product/{template}.txt"
         said = [
             (tag, render(name, wall_context(use.row.wall, use.subjects), self.book.folders))

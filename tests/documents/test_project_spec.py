@@ -417,7 +417,7 @@ KEPT = {
         replace crushed or broken | free of solvent
     """,
     "074600": """
-        thickness, exposure, factory finish | Seal cut ends the same day | ring shank | ASTM A153 |
+        thickness, exposure, factory finish | Seal cut ends the same day | a ring shank or thread | ASTM A153 |
         level within ⅛ in. over 10 ft | 2 in. clear above roofs | dust-collecting saw | Never caulk |
         touch-up kit
     """,
