@@ -17,6 +17,7 @@ from specgen.documents.reviewer_energy import energy_rows, place_rows
 from specgen.documents.reviewer_page import Frame, reviewer_scene
 from specgen.documents.reviewer_row import Reviewed, ReviewerRow, closed
 from specgen.documents.site_words import long_date, typeset
+from specgen.drawing.type import TIE
 from specgen.errors import PageOverflowError
 from specgen.model.assessment import Assessment
 from specgen.model.document import Document
@@ -137,7 +138,7 @@ def _frame(page: Reviewed, tag: str, where: str) -> Frame:
     return Frame(
         tag=tag,
         title=page.say("title"),
-        subtitle=" · ".join(typeset(part) for part in parts if part),
+        subtitle=f"{TIE}· ".join(typeset(part) for part in parts if part),
         revision=page.say("revision", number=project.revision if project else wall.revision.number),
         date=long_date(revised.year, revised.month, revised.day),
         heads=(page.say("head.question"), page.say("head.answer"), page.say("head.source")),

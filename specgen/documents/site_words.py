@@ -13,6 +13,7 @@ from specgen.drawing.type import JOIN, ONE_PIECE, TIE, tie
 
 _FRACTION = re.compile(r"(?<![\w/.⁄])(?:(\d+)[- ](?=\d+/))?(\d{1,2})/(2|4|8|16|32)(?![\d/])(?!-)")
 _INCH_WORD = re.compile(r"(?<=[\d½¼¾⅛⅜⅝⅞])[ \u00a0]in\b\.?(?!-)")
+_TEMPERATURE = re.compile(r"(?<=\d)(?<!\b[3-5](?=C\b)) ?(?:deg(?:rees)? )?([FC])\b")  # 3C, 4C and 5C are climate zones
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f]")
 
 
@@ -21,7 +22,7 @@ def typeset(text: str) -> str:
     text = _CONTROL.sub(" ", text).replace("**", "* *")  # no text of a user opens Semibold
     text = _FRACTION.sub(_fraction, text)
     text = re.sub(r"(?<=\d) ?x ?(?=\d)", "×", text)
-    text = re.sub(r"(?<=\d) ?(?:deg(?:rees)? )?([FC])\b", rf"{TIE}°\1", text)
+    text = _TEMPERATURE.sub(rf"{TIE}°\1", text)
     text = re.sub(r"(?<=[\d½¼¾⅛⅜⅝⅞])\s?(?:\"|″)", f"{TIE}in", text)
     text = re.sub(r"(?<=\d)'(?!\w)", f"{TIE}ft", text)
     text = re.sub(r'(^|[\s(])"', r"\1“", text).replace('"', "”")

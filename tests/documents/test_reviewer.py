@@ -199,6 +199,8 @@ def test_no_left_overs(name: str, edition: str) -> None:
         words = text.lower().split()
         assert not [pair for pair in pairwise(words) if pair[0] == pair[1] and pair[0].isalpha() and len(pair[0]) > 1]
         assert not re.search(r"\d ″|\d{4}″", text)
+        drawn = [item.text for item in page_of(document).walk() if isinstance(item, Text)]
+        assert not [line for line in drawn if "°C" in line], "zone 4C is no temperature"
 
 
 def test_all_layers_stand_from_exterior_to_interior() -> None:
