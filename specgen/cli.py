@@ -159,11 +159,12 @@ def crew(
     out: OutFolder = Path("out"),
     tag: Annotated[str, typer.Option("--tag", help="Wall-type tag to print, as W1.")] = "",
     where: Annotated[str, typer.Option("--where", help="Where the wall is used, as it prints.")] = "",
+    full: Annotated[bool, typer.Option("--full", help="Add the office's annex: reasons, sources, reckoning.")] = False,
     library: LibraryFolder = None,
 ) -> None:
     """Write the crew's one page, as PDF.
 
-    Front: layers, steps, limits, cautions. Back: hold points, quantities per 100 sq ft, the rest.
+    Front: layers, steps, limits, cautions. Back: hold points, openings, base, mixes, what to bring for 100 sq ft.
 
     Example: specgen crew framed-stucco-drained --zone 2A --tag W1
     """
@@ -174,7 +175,8 @@ def crew(
     chosen = _wall(wall, library)
     site = _sites(chosen, zone, county, edition)[0]
     folders = _templates(library, wall)
-    document = crew_document(chosen, assess(chosen, site), site, tag=tag, where=where, folders=folders)
+    assessment = assess(chosen, site)
+    document = crew_document(chosen, assessment, site, tag=tag, where=where, folders=folders, annex=full)
     _write(out, {f"{chosen.name}-crew.pdf": write_pdf(document)})
 
 

@@ -1,7 +1,8 @@
 """The crew page: what the wall is made of, in which order, where to stop, what never, what can hurt; then its back.
 
-The front is one letter page on a fixed grid (`crew_front.py`), the back is a flow of tables that says the same in
-full (`crew_back.py`). Nothing is computed here; limits come from the wall, never-lines from the rules of its site.
+One sheet of letter paper: a front on a fixed grid (`crew_front.py`) and one page for its back (`crew_back.py`). The
+annex for the office (`crew_annex.py`) follows on request. Nothing is computed here; limits come from the wall,
+never-lines from the rules of its site.
 """
 
 from __future__ import annotations
@@ -12,7 +13,9 @@ from pathlib import Path
 import specgen
 from specgen.checks.catalog import never_lines
 from specgen.documents.cautions import wall_cautions
-from specgen.documents.crew_back import back_flow
+from specgen.documents.crew_annex import annex_flow
+from specgen.documents.crew_back import back_page
+from specgen.documents.crew_back_blocks import back_scene
 from specgen.documents.crew_blocks import FrontPage, FrontStep
 from specgen.documents.crew_front import MOST_CAUTIONS, front_scene
 from specgen.documents.crew_limits import front_limits
@@ -21,8 +24,9 @@ from specgen.documents.messages import Messages, load_messages
 from specgen.documents.site_words import long_date, typeset
 from specgen.drawing.callouts import callouts
 from specgen.model.assessment import Assessment
-from specgen.model.document import Document
+from specgen.model.document import Document, Flow
 from specgen.model.project import Project
+from specgen.model.scene import Scene
 from specgen.model.site import Site
 from specgen.model.wall import Wall
 
@@ -36,15 +40,16 @@ def crew_document(
     where: str = "",
     messages: Messages | None = None,
     folders: Sequence[Path] = (),
+    annex: bool = False,
 ) -> Document:
-    """Front and back of one wall's crew page.
+    """Front and back of one wall's crew page: one sheet; the annex after it where asked for.
 
     Parameters
     ----------
     wall : Wall
         The wall.
     assessment : Assessment
-        Of this wall at this site; its explained findings print on the back.
+        Of this wall at this site; its explained findings print in the annex.
     site : Site
         Decides the never-lines.
     project : Project or None
@@ -55,25 +60,30 @@ def crew_document(
         Another catalog than the English one.
     folders : sequence of Path
         Template folders of the firm, searched before the shipped ones.
+    annex : bool
+        Add cautions, reasons and quantities in full, in as many pages as they need.
 
     Raises
     ------
     PageOverflowError
-        If the front does not hold its texts; names the texts to shorten and by how much.
+        If front or back does not hold its texts; names the texts to shorten and by how much.
     MessageError
         If the catalog lacks a sentence.
     """
     messages = messages or load_messages("crew", folders=folders)
     page = front_page(wall, site, messages, project, tag, where)
     front = front_scene(wall, page, messages, "; ".join(call.note for call in callouts(wall)))
-    back = back_flow(wall, assessment, site, messages, f"{tag} {page.title}".strip(), page.footer[1])
     name = f"{tag} {page.title}".strip()
+    behind = wall_cautions(wall)[len(page.cautions) :]
+    parts: list[Scene | Flow] = [front, back_scene(back_page(wall, name, behind, page.footer[1], messages), messages)]
+    if annex:
+        parts.append(annex_flow(wall, assessment, site, messages, name, page.footer[1]))
     date = project.date if project else wall.revision.date
     return Document(
         f"{wall.name}-crew",
         f"{messages.text('title')}: {name}",
         messages.text("subject"),
-        (front, back),
+        tuple(parts),
         wall.status != "approved",
         date.isoformat(),
         project.office if project else "",

@@ -1,4 +1,4 @@
-"""Weather, cure and cover limits of all layers, merged for the front of the crew page, and layer by layer for its back.
+"""Weather, cure and cover limits of all layers, merged for the front of the crew page; cure and surface by layer.
 
 A limit that all layers share prints once; where layers differ each value names its layers, the strictest first, so
 that nobody heats a wall because of its paint, nor lays stucco by the rule for membranes.
@@ -17,10 +17,10 @@ from specgen.model.wall import Layer, Wall
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """One kind of limit: its sentence on the front, its note on the back, where it stands, how it prints."""
+    """One kind of limit: its sentence on the front, its note on the back if it has one, where it stands, its print."""
 
     sentence: str
-    note: str
+    note: str  # of cure only: weather stands on the front, in full
     value: Callable[[Layer], float | None]
     printed: Callable[[float], str]
     greatest_first: bool  # whether the greater value is the stricter one
@@ -35,13 +35,13 @@ def _of_cure(name: str) -> Callable[[Layer], float | None]:
 
 
 KINDS = (
-    Kind("limits.air_min", "limit.air_min", _of_limits("air_min"), fahrenheit, True),
-    Kind("limits.air_max", "limit.air_max", _of_limits("air_max"), fahrenheit, False),
-    Kind("limits.wind_max", "limit.wind_max", _of_limits("wind_max"), mph, False),
-    Kind("limits.rain", "limit.rain", _of_limits("rain_protection"), duration, True),
+    Kind("limits.air_min", "", _of_limits("air_min"), fahrenheit, True),
+    Kind("limits.air_max", "", _of_limits("air_max"), fahrenheit, False),
+    Kind("limits.wind_max", "", _of_limits("wind_max"), mph, False),
+    Kind("limits.rain", "", _of_limits("rain_protection"), duration, True),
     Kind("limits.moist", "cure.moist", _of_cure("moist"), duration, True),
     Kind("limits.before_next", "cure.before_next", _of_cure("before_next"), duration, True),
-    Kind("limits.exposure", "limit.exposure", _of_limits("exposure_max"), duration, False),
+    Kind("limits.exposure", "", _of_limits("exposure_max"), duration, False),
 )
 _NAMES_ITS_LAYER = ("limits.rain", "limits.moist", "limits.before_next", "limits.exposure")
 
@@ -58,27 +58,16 @@ def front_limits(wall: Wall, messages: Messages) -> str:
     return " ".join(sentences) or messages.text("limits.none")
 
 
-def layer_limits(layer: Layer, messages: Messages) -> tuple[list[str], list[str]]:
-    """Cure notes and weather notes of one layer, for the back.
+def cure_notes(layer: Layer, messages: Messages) -> list[str]:
+    """How long one layer stays damp, and when the next may follow.
 
     Raises
     ------
     MessageError
         If the catalog lacks a sentence.
     """
-    cure: list[str] = []
-    weather: list[str] = []
-    for kind in KINDS:
-        value = kind.value(layer)
-        if value is None:
-            continue
-        if kind.note.startswith("cure."):
-            cure.append(messages.text(kind.note, time=kind.printed(value)))
-        else:
-            weather.append(messages.text(kind.note, value=kind.printed(value)))
-    if layer.limits and layer.limits.base:
-        weather.append(typeset(layer.limits.base))
-    return cure, weather
+    known = [(kind, kind.value(layer)) for kind in KINDS if kind.note]
+    return [messages.text(kind.note, time=kind.printed(value)) for kind, value in known if value is not None]
 
 
 def short_name(wall: Wall, layer: Layer, messages: Messages) -> str:

@@ -20,7 +20,9 @@ def runs(text: str) -> tuple[Run, ...]:
     return tuple(Run(part, bold=index % 2 == 1) for index, part in enumerate(parts) if part)
 
 
-def break_text(text: str, width: float, size: float = NOTE, bold: bool = False, where: str = "") -> tuple[RunLine, ...]:
+def break_text(
+    text: str, width: float, size: float = NOTE, bold: bool = False, where: str = "", balanced: bool = True
+) -> tuple[RunLine, ...]:
     """Lines of a text with bold stretches, as few as possible, up to six of them brought to equal length.
 
     Parameters
@@ -35,6 +37,8 @@ def break_text(text: str, width: float, size: float = NOTE, bold: bool = False, 
         The whole text in Semibold.
     where : str
         Name of the place, for the message.
+    balanced : bool
+        False fills each line, as running text does.
 
     Raises
     ------
@@ -48,7 +52,7 @@ def break_text(text: str, width: float, size: float = NOTE, bold: bool = False, 
             shown = "".join(run.text for run in word).replace(TIE, " ")
             raise PageOverflowError(f"{where or 'text'}: {shown!r} is {excess:.1f} mm wider than its {width:.0f} mm")
     lines = _greedy(words, width, size)
-    if 2 <= len(lines) <= 6:
+    if balanced and 2 <= len(lines) <= 6:
         lines = _balanced(words, len(lines), width, size)
     return tuple(_joined(line) for line in lines)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import ceil
 from typing import Literal
 
 from specgen import units
@@ -19,6 +20,9 @@ PRINTED_UNITS: dict[Measure, tuple[str, float]] = {
     "length": ("ft", units.FOOT),
     "count": ("", 1.0),
 }
+
+HALF_UNITS = ("volume",)  # plaster, grout and fill are brought by the half cubic foot, all else by the whole unit
+ROUNDING = 1e-9  # share of a figure that is arithmetic, not a nail more [-]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,3 +56,9 @@ class Quantity:
     def ordered_ip(self) -> float:
         """With waste, in the printed unit."""
         return self.ordered / PRINTED_UNITS[self.measure][1]
+
+    @property
+    def bought_ip(self) -> float:
+        """With waste, rounded up as one buys: whole nails, square feet and gallons, half cubic feet; printed unit."""
+        step = 0.5 if self.measure in HALF_UNITS else 1.0
+        return step * ceil(self.ordered_ip / step * (1 - ROUNDING))

@@ -119,7 +119,7 @@ def test_entries_are_whole_and_short_enough_for_their_pages() -> None:
 
 def test_never_lines_fit_the_wall_and_its_place() -> None:
     hot = [line.text for line in never_lines(ruin.stucco_wall(), place("2A"))]
-    assert hot[0] == "Stucco or stone tight on the WRB"
+    assert hot[0] == "Stucco or stone tight on membrane"
     assert "Vinyl, foil, kraft or poly inside" in hot
     assert "Foam within 6 in of soil" not in hot
     cold = [line.text for line in never_lines(ruin.stucco_wall(), place("6A"))]
@@ -131,7 +131,7 @@ def test_never_lines_of_direct_applied_stucco() -> None:
     assert lines[:3] == [
         "Gaps in the inner-face coating", "Elastomeric or acrylic outside", "Paper or film under this stucco",
     ]  # fmt: skip
-    assert "Stucco or stone tight on the WRB" not in lines
+    assert "Stucco or stone tight on membrane" not in lines
 
 
 def test_never_lines_of_foam_outside_where_termites_are_heavy() -> None:

@@ -26,6 +26,7 @@ from specgen.checks.catalog import never_lines
 from specgen.documents import crew_blocks
 from specgen.documents.cautions import wall_cautions
 from specgen.documents.crew import crew_document, front_page
+from specgen.documents.crew_back import back_page
 from specgen.documents.crew_blocks import FrontPage
 from specgen.documents.crew_front import front_scene
 from specgen.documents.messages import Messages, load_messages
@@ -37,14 +38,16 @@ from specgen.errors import PageOverflowError
 from specgen.library.load import load_project, open_library
 from specgen.library.sites import site_from_zone
 from specgen.model.document import Document, Flow, Paragraph, Table
-from specgen.model.scene import Line, Scene
+from specgen.model.scene import Group, Line, Scene
 from specgen.model.wall import Wall
+from specgen.takeoff import quantities
 from specgen.write.pdf import write_pdf
 
 LIBRARY = open_library()
 WALLS = {wall.name: wall for wall in LIBRARY.walls()}
 POINT = 72 / 25.4
 SITE = site_from_zone("2A", "2021", "2021")
+ENGLISH = load_messages("crew")
 EVERY = pytest.mark.parametrize("name", WALLS)
 
 
@@ -60,8 +63,20 @@ def front(name: str) -> Scene:
     return scene
 
 
+def back(name: str) -> Scene:
+    scene = document(name).parts[1]
+    assert isinstance(scene, Scene)
+    return scene
+
+
 def back_texts(name: str) -> str:
-    flow = document(name).parts[1]
+    return " ".join(" ".join(item.text for item in texts(back(name))).split())
+
+
+@cache
+def annex_texts(name: str) -> str:
+    wall = WALLS[name]
+    flow = crew_document(wall, assess(wall, SITE), SITE, annex=True).parts[2]
     assert isinstance(flow, Flow)
     words: list[str] = []
     for block in flow.blocks:
@@ -77,12 +92,12 @@ def joined(scene: Scene, group: str) -> str:
 
 
 @EVERY
-def test_front_is_one_letter_page_and_the_back_follows(name: str) -> None:
+def test_one_sheet_of_letter_paper_front_and_back(name: str) -> None:
     pages = PdfReader(io.BytesIO(write_pdf(document(name)))).pages
-    assert [float(side) for side in pages[0].mediabox[2:]] == pytest.approx([612, 792], abs=0.5)
-    assert "Hold points" in pages[1].extract_text()
-    assert 2 <= len(pages) <= 6
-    assert sum("Does not fit?" in page.extract_text() for page in pages) == 1
+    assert len(pages) == 2
+    for page in pages:
+        assert [float(side) for side in page.mediabox[2:]] == pytest.approx([612, 792], abs=0.5)
+    assert "Does not fit?" in pages[0].extract_text() and "Hold points" in pages[1].extract_text()
 
 
 @EVERY
@@ -93,6 +108,11 @@ def test_everything_that_must_be_read_is_ten_points_or_more(name: str) -> None:
         for item in group_texts(scene, group):
             assert item.size == NOTE or (item.size == SMALL and item.ink == "gray"), item.text  # gray: table heads
     assert min(item.size for item in texts(scene)) == SMALL  # nothing smaller exists
+    small = [item for item in texts(back(name)) if item.size != NOTE]
+    assert {item.size for item in small} == {SMALL} and font_size(SMALL) * POINT > 8.55
+    brought = {item for block in back_page(WALLS[name], "", (), "", ENGLISH).bring.entries for item in block}
+    for item in small:  # gray: table heads, footer; black: what to bring
+        assert item.ink == "gray" or any(item.text in plain(text) for text in brought), item.text
 
 
 @EVERY
@@ -101,11 +121,15 @@ def test_no_text_meets_another_and_no_rule_runs_through_one(name: str) -> None:
     assert overlapping(scene) == []
     for group in ("crew_table", "crew_steps", "crew_never", "crew_cautions", "crew_header", "crew_footer"):
         assert struck_through(scene, group) == []
+    assert overlapping(back(name)) == []
+    for group in find(back(name), "crew_back_page").items:
+        assert isinstance(group, Group) and struck_through(back(name), group.id) == []
 
 
 @EVERY
 def test_nothing_leaves_the_margins(name: str) -> None:
     assert outside(front(name), 13.0, 10.0, 203.0, 274.0) == []
+    assert outside(back(name), 13.0, 10.0, 203.0, 274.0) == []
 
 
 @EVERY
@@ -165,6 +189,54 @@ def plain(text: str) -> str:
 
 
 @EVERY
+def test_the_back_says_openings_base_mixes_and_what_to_bring(name: str) -> None:
+    wall, behind = WALLS[name], plain(back_texts(name))
+    assert wall.openings and wall.base
+    said = [wall.openings.sill_pan, wall.openings.jamb, wall.openings.head_flashing, wall.openings.air_seal]
+    said += [wall.openings.note, wall.base.note, wall.control_joints.note if wall.control_joints else None]
+    said += [layer.mix for layer in wall.layers]
+    said += [layer.limits.base for layer in wall.layers if layer.limits]
+    for text in said:
+        if text:
+            assert plain(typeset(text)).rstrip(".") in behind
+    items = dict(back_page(wall, "", (), "", ENGLISH).bring.entries)
+    assert len(items) >= 5
+    for amount in items.values():
+        assert re.fullmatch(r"\d+|\d+( sq| )? ?(ft|gal)|\d*½? cu ft", plain(amount)), (
+            amount
+        )  # nothing is bought in tenths
+
+
+@EVERY
+def test_the_annex_keeps_reasons_reckoning_and_tools(name: str) -> None:
+    wall, annex = WALLS[name], plain(annex_texts(name))
+    for quantity in quantities(wall):
+        assert plain(typeset(quantity.formula)) in annex
+    for step in wall.installation:
+        assert all(plain(typeset(tool)) in annex for tool in step.tools)
+        assert not step.limits or plain(typeset(step.limits)) in annex
+    for line in never_lines(wall, SITE):
+        assert line.code in annex
+    for finding in assess(wall, SITE).findings:
+        assert not finding.explained or plain(typeset(finding.explained)) in annex
+
+
+def test_a_back_that_overflows_names_the_texts_to_shorten() -> None:
+    wall = next(wall for wall in WALLS.values() if wall.base)
+    assert wall.base
+    base = wall.base.model_copy(update={"note": "Keep the foot of the wall open to the eye. " * 40})
+    with pytest.raises(PageOverflowError, match=r"back: \d+\.\d mm too tall; shorten any of: Base .*, Note: 'Keep the"):
+        crew_document(wall.model_copy(update={"base": base}), assess(wall, SITE), SITE)
+
+
+def test_a_wall_without_hold_points_says_so_on_the_back() -> None:
+    wall = framed_wall()
+    scene = crew_document(wall, assess(wall, SITE), SITE).parts[1]
+    assert isinstance(scene, Scene) and overlapping(scene) == []
+    assert any("no hold point" in item.text for item in texts(scene)) or any(s.hold_point for s in wall.installation)
+
+
+@EVERY
 def test_never_lines_are_those_of_the_rules(name: str) -> None:
     lines = never_lines(WALLS[name], SITE)
     assert lines and len(lines) <= 6
@@ -175,13 +247,14 @@ def test_never_lines_are_those_of_the_rules(name: str) -> None:
 
 
 @EVERY
-def test_at_most_eight_cautions_in_front_and_all_on_the_back(name: str) -> None:
+def test_eight_cautions_in_front_the_others_on_the_back_all_in_full_in_the_annex(name: str) -> None:
     wall = WALLS[name]
     cautions = wall_cautions(wall)
-    printed, back = joined(front(name), "crew_cautions"), back_texts(name)
+    printed, behind = joined(front(name), "crew_cautions"), back_texts(name)
     for number, caution in enumerate(cautions):
         assert (plain(typeset(caution.do)) in printed) == (number < 8)
-        assert plain(typeset(caution.detail)) in plain(back)
+        assert (plain(f"{typeset(caution.word)} {typeset(caution.do)}") in plain(behind)) == (number >= 8)
+        assert plain(typeset(caution.detail)) in plain(annex_texts(name))
     assert cautions[0].word == "Falls"
     if any(layer.unit for layer in wall.layers):  # laid in mortar
         assert {"Dust", "Cement"} <= {caution.word for caution in cautions[:8]}
@@ -191,7 +264,9 @@ def test_at_most_eight_cautions_in_front_and_all_on_the_back(name: str) -> None:
 
 @EVERY
 def test_no_leftovers_and_no_wrong_signs(name: str) -> None:
-    words = [item.text for item in texts(front(name)) if not item.text.startswith("Library ")] + [back_texts(name)]
+    words = [item.text for item in texts(front(name)) if not item.text.startswith("Library ")]
+    words += [item.text for item in texts(back(name)) if not item.text.startswith("Library ")]
+    words.append(annex_texts(name))
     for text in words:
         assert not re.search(r"[{}\ue000-\uf8ff]|\*\*|None|nan|\bTrue\b|  |;;|\.\.|, ,", text), text
         assert not re.search(r"\d/\d|\d-[½¼¾⅛⅜⅝⅞]|\d\"|\d'|\dx\d", text), text  # one-piece fractions, true signs

@@ -26,6 +26,7 @@ from specgen import units
 from specgen.data import load_table
 from specgen.model.wall import Wall
 from specgen.takeoff import Quantity, quantities
+from specgen.takeoff.quantity import Measure
 
 LATH = make_material("test-lath", "lath", metal="true")
 FLUID = make_material("test-fluid-membrane", "membrane", film_forming="true", water_barrier="true")
@@ -210,3 +211,17 @@ def test_gallon_is_231_cubic_inches() -> None:
 
     assert pytest.approx(231) == GALLON / units.INCH**3
     assert pytest.approx(3.785411784e-3, rel=1e-9) == GALLON  # US liquid gallon in m³, exact by definition
+
+
+@pytest.mark.parametrize(
+    ("amount", "measure", "waste", "bought"),
+    [
+        (37.5, "count", 0.05, 40),  # 39.4 nails
+        (100 * units.FOOT**2, "area", 0.10, 110),  # 110.00000000000001 by floating point is no square foot more
+        (1.04 * units.FOOT**3, "volume", 0.15, 1.5),
+        (4.0 * units.FOOT**3, "volume", 0.0, 4.0),
+        (0.1 * units.FOOT, "length", 0.0, 1),
+    ],
+)
+def test_what_is_bought_is_rounded_up(amount: float, measure: Measure, waste: float, bought: float) -> None:
+    assert Quantity("x", "thing", amount, measure, waste, "", "computed").bought_ip == bought
