@@ -17,7 +17,9 @@ LEAST_STUD_DEPTH = 0.08  # 2x4 and deeper are studs, shallower members are furri
 
 def is_insulation(material: Material | None) -> bool:
     """True for what the code's R path counts: insulation, not sheathing, gypsum board, cladding or films."""
-    return material is not None and material.kind in INSULATION_KINDS
+    if material is None:
+        return False
+    return material.kind in INSULATION_KINDS if material.insulating is None else material.insulating
 
 
 def is_mere_gap(material: Material) -> bool:

@@ -102,6 +102,7 @@ class Material(Part):
     moisture_sensitive: Flag = Field(False, description="Rots, swells or feeds mold when it stays wet.")
     treated: Flag = Field(False, description="Preservative-treated wood.")
     combustible: Flag = False
+    insulating: Flag | None = Field(None, description="Sold and labeled as insulation; absent: by kind.")
     wood_based: Flag = Field(False, description="Wood, plywood, OSB, wood fiber: what the stucco rules mean by it.")
     air_barrier: Flag = Field(False, description="Tested as an air-barrier material (ASTM E2178 or equal).")
     air_open: Flag = Field(False, description="Air moves through it: batts, blown fiber, uncoated block.")
