@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -67,9 +68,10 @@ def test_an_error_finding_stops_the_set_and_keeps_the_earlier_one(office: Path) 
     (folder,) = (office / "out").iterdir()
     before = hashes(folder)
     wall = office / "assemblies" / "framed" / "framed-stucco-drained.yaml"
-    interior = office / "assemblies" / "fragments" / "interior-gypsum-latex.yaml"
-    target = wall if "latex-paint" in wall.read_text(encoding="utf-8") else interior
-    spoil(target, "material: latex-paint", "material: vinyl-wall-covering")
+    used = re.findall(r"use: (fragments/[a-z0-9-]+)", wall.read_text(encoding="utf-8"))
+    files = [wall, *(office / "assemblies" / f"{name}.yaml" for name in used)]
+    painted = next(path for path in files if "material: latex-paint" in path.read_text(encoding="utf-8"))
+    spoil(painted, "material: latex-paint", "material: vinyl-wall-covering")
     result = issue(str(project), office)
     assert result.returncode == 1
     assert "W1" in result.stderr and "framed-stucco-drained" in result.stderr and "Not issued" in result.stderr
