@@ -279,12 +279,12 @@ def _remarks(row: ScheduleRow, messages: Messages) -> list[Text]:
         items += place(lines, REMARKS_AT, y, LEAD_NOTE)
         y += PITCH + (len(lines) - 1) * LEAD_NOTE
     small = messages.text("remarks.library", wall=wall.name, number=wall.revision.number)
-    lines = _at_hyphens(small, END - REMARKS_AT)
+    marks = _at_hyphens(small, END - REMARKS_AT)
     if wall.content_hash:
         digits = wall.content_hash[:12]
         grouped = " ".join(digits[index : index + 4] for index in range(0, len(digits), 4))
-        lines.append(messages.text("remarks.hash", hash=grouped))
-    return [*items, *(Text((REMARKS_AT, y + index * 3.6), line, SMALL, ink="gray") for index, line in enumerate(lines))]
+        marks.append(messages.text("remarks.hash", hash=grouped))
+    return [*items, *(Text((REMARKS_AT, y + index * 3.6), line, SMALL, ink="gray") for index, line in enumerate(marks))]
 
 
 def _at_hyphens(text: str, width: float) -> list[str]:

@@ -28,6 +28,7 @@ LAP = 1.25 * units.INCH  # of lap siding over the course below (common practice)
 
 
 def layer_group(layout: SectionLayout, strip: Strip, title: str) -> Group:
+    """One layer of the section: its cut outline at true thickness first, then hatch, courses and embedded parts."""
     layer, frame = strip.layer, layout.frame
     top, low_outer, low_inner = layout.span(strip)
     corners = (

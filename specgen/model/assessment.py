@@ -61,7 +61,7 @@ class ThermalResult:
     figures: tuple[Figure, ...]
     method: str
     u_low_si: float | None = None  # isothermal-planes limit where both apply [W/(m²·K)]
-    mass_insulation_si: float = 0.0  # insulation as a mass wall's R path counts it: furred parts at effective R [m²·K/W]
+    mass_insulation_si: float = 0.0  # as a mass wall's R path counts it: furred parts at effective R [m²·K/W]
     notes: tuple[str, ...] = ()  # what was left out, ignored or assumed, one sentence each
 
     @property
