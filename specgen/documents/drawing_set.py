@@ -1,11 +1,15 @@
-"""The drawings of one wall as a document: its sheet with section and plan, then the enlarged base where it has one."""
+"""The drawings of one wall as a document: section and plan, then enlarged base and openings if it has them."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from specgen.documents.printed import project_name
+from specgen.drawing.opening_sheet import opening_sheet
 from specgen.drawing.sheet import base_sheet, wall_sheet
 from specgen.model.document import Document
 from specgen.model.project import Project
+from specgen.model.scene import Scene
 from specgen.model.wall import Wall
 
 
@@ -19,11 +23,16 @@ def drawing_document(wall: Wall, tag: str = "", project: Project | None = None) 
     """
     draft = wall.status != "approved"
     name = project_name(project) if project else ""
-    makers = [wall_sheet] if wall.base is None else [wall_sheet, base_sheet]
-    sheets = tuple(
+    makers: list[Callable[..., Scene | None]] = [wall_sheet]
+    if wall.base is not None:
+        makers.append(base_sheet)
+    if wall.openings is not None:
+        makers.append(opening_sheet)
+    drawn = (
         make(wall, tag=tag, project_name=name, draft=draft, pages=f"{number} of {len(makers)}")
         for number, make in enumerate(makers, start=1)
     )
+    sheets = tuple(scene for scene in drawn if scene is not None)
     title = " ".join(part for part in (tag, wall.title, wall.variant_title) if part)
     date = (project.date if project else wall.revision.date).isoformat()
     return Document(
