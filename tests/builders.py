@@ -73,6 +73,7 @@ def block(thickness: str = "7-5/8 in", material: Material | None = None, **field
         "face_shell": "1.31 in",
         "web": "1.125 in",
         "webs": "3",
+        "joint_profile": "flush",
     }
     grout = fields.pop("grout", None)
     if grout is not None:

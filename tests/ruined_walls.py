@@ -96,10 +96,14 @@ WRB_LAYER = make_layer("wrb", WRB, "10 mil", controls=("water", "air"))
 SHEATHING = make_layer("sheathing", OSB, "7/16 in")
 BOARD = make_layer("board", GYPSUM, "1/2 in")
 PAINT_LAYER = make_layer("paint", PAINT, coats="2")
-VENTED = make_layer(
-    "furring", None, "3/4 in", framing=framing(width="2-1/2 in", material=TREATED),
-    cavity={"kind": "ventilated", "open": ("bottom", "top")}, fastening=FURRING_SCREWS,
-)  # fmt: skip
+
+
+def vented(**fastening: Any) -> Layer:
+    """Furring with the space behind the cladding open at both ends."""
+    return make_layer(
+        "furring", None, "3/4 in", framing=framing(width="2-1/2 in", material=TREATED),
+        cavity={"kind": "ventilated", "open": ("bottom", "top")}, fastening=FURRING_SCREWS | fastening,
+    )  # fmt: skip
 
 
 def _wall(layers: list[Layer], construction: str, **fields: Any) -> Wall:
@@ -116,7 +120,15 @@ def stucco_wall(**fields: Any) -> Wall:
 def siding_wall(**fields: Any) -> Wall:
     """Wood frame, siding on a vented space."""
     siding = layer("siding", SIDING, "1/2 in")
-    layers = [siding, VENTED, WRB_LAYER, SHEATHING, studs("3-1/2 in", BATT_R13), BOARD, PAINT_LAYER]
+    layers = [
+        siding,
+        vented(into="studs", length="3 in"),
+        WRB_LAYER,
+        SHEATHING,
+        studs("3-1/2 in", BATT_R13),
+        BOARD,
+        PAINT_LAYER,
+    ]
     return _wall(layers, "framed", **fields)
 
 
@@ -142,7 +154,7 @@ def outside_wall(**fields: Any) -> Wall:
     """Block insulated outside, siding on furring; the foam drains behind itself."""
     joint = layer("joint", None, "1/4 in", cavity={"kind": "drained", "open": ("bottom",)})
     layers = [
-        layer("siding", SIDING, "1/2 in"), VENTED, layer("foam", XPS, "2 in"), joint,
+        layer("siding", SIDING, "1/2 in"), vented(), layer("foam", XPS, "2 in"), joint,
         layer("wrb", FLUID, "30 mil", controls=("water", "air")), block(), BOARD, PAINT_LAYER,
     ]  # fmt: skip
     return _wall(layers, "mass-exterior-insulated", **fields)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from specgen.checks import air, claims, drying, hazards, retarders, stucco, water
+from specgen.checks import air, claims, drying, fastening, hazards, retarders, stucco, water
 from specgen.checks.rules import Case, Rule
 from specgen.model.finding import Finding
 
@@ -13,6 +13,7 @@ RULES: tuple[Rule, ...] = (
     *hazards.RULES,
     *air.RULES,
     *drying.RULES,
+    *fastening.RULES,
     *claims.RULES,
 )
 

@@ -13,6 +13,7 @@ import yaml
 
 from specgen import units
 from specgen.checks.assess import assess
+from specgen.checks.fastening import TOLERANCE, fastened_into, fastener_rows
 from specgen.data import load_table
 from specgen.library.load import load_project, open_library
 from specgen.library.sites import project_site, site_from_zone
@@ -20,7 +21,7 @@ from specgen.model.base import Status
 from specgen.model.finding import Severity
 from specgen.model.material import Material
 from specgen.model.site import Hazards, HazardValue
-from specgen.model.wall import Fastening, Layer, Wall
+from specgen.model.wall import Wall
 
 LIBRARY = open_library()
 WALLS = tuple(LIBRARY.walls())
@@ -28,9 +29,7 @@ MATERIALS = tuple(LIBRARY.materials.values())
 SOURCES = load_table("sources")
 VALUES = ("conductivity", "density", "specific_heat", "permeability", "permeance", "water_uptake", "emissivity")
 CONSTRUCTIONS = {"framed", "mass-exterior-insulated", "mass-interior-insulated", "mass-direct-render"}
-STUD_DEPTH = 2.5 * units.INCH  # anything framed and shallower is furring
 DO_LENGTH = 44  # letters: a text one third longer still stands on the crew page's line
-HALF_32ND = units.INCH / 64  # fasteners are bought by 1/4 in; less than half a 1/32 in is no difference
 
 every_wall = pytest.mark.parametrize("wall", WALLS, ids=lambda wall: wall.name)
 every_material = pytest.mark.parametrize("material", MATERIALS, ids=lambda material: material.id)
@@ -39,35 +38,6 @@ every_material = pytest.mark.parametrize("material", MATERIALS, ids=lambda mater
 def values_of(material: Material) -> Iterator[Any]:
     yield from (getattr(material, name) for name in VALUES if getattr(material, name) is not None)
     yield from material.rated
-
-
-def fastened_into(layer: Layer, base: str) -> bool:
-    """Whether a layer is what a fastening record calls studs, furring, sheathing, block or concrete."""
-    if base in ("studs", "furring"):
-        return layer.framing is not None and (layer.depth >= STUD_DEPTH) == (base == "studs")
-    kinds = {
-        "sheathing": {"wood-panel", "gypsum-sheathing", "fiberboard"},
-        "block": {"block"},
-        "concrete": {"concrete"},
-    }
-    return layer.material is not None and layer.material.kind in kinds.get(base, set())
-
-
-def fastener_rows(wall: Wall) -> Iterator[tuple[str, Fastening, float]]:
-    """Every fastening that reaches into something: its name, the record, and what it passes on its way [m]."""
-    for index, layer in enumerate(wall.layers):
-        # a hat channel is fixed through its flanges, which lie on what stands behind it
-        flanged = layer.framing is not None and layer.framing.profile == "hat"
-        starts = [(layer.id, layer.fastening, 0.0 if flanged else layer.depth)]
-        starts += [(part.id, part.fastening, part.offset or 0.0) for part in layer.embedded]
-        for name, fastening, own in starts:
-            if fastening is None or fastening.into is None:
-                continue
-            targets = [i for i, other in enumerate(wall.layers) if i != index and fastened_into(other, fastening.into)]
-            assert targets, f"{wall.name}: {name} is fastened into {fastening.into}, which the wall does not have"
-            target = min(targets, key=lambda i: abs(i - index))
-            between = wall.layers[min(index, target) + 1 : max(index, target)]
-            yield name, fastening, own + sum(other.depth for other in between)
 
 
 def test_the_library_covers_what_a_residential_office_needs() -> None:
@@ -163,10 +133,13 @@ def test_insulation_has_the_r_per_inch_of_its_chart(id: str, r_per_inch: float, 
 def test_each_fastener_reaches_as_deep_as_it_must(wall: Wall) -> None:
     rows = list(fastener_rows(wall))
     assert rows
-    for name, fastening, passed in rows:
+    for _, name, fastening, passed in rows:
+        assert passed is not None, (
+            f"{wall.name}: {name} is fastened into {fastening.into}, which the wall does not have"
+        )
         assert fastening.length is not None and fastening.penetration is not None, name
         depth = fastening.length - passed
-        assert depth >= fastening.penetration - HALF_32ND, (
+        assert depth >= fastening.penetration - TOLERANCE, (
             f"{wall.name}: {name} gets {depth / units.INCH:.3f} in into {fastening.into}, "
             f"asked for {fastening.penetration / units.INCH:.3f} in"
         )
@@ -175,7 +148,7 @@ def test_each_fastener_reaches_as_deep_as_it_must(wall: Wall) -> None:
 # 1/4 in furred lath + 3/8 in mat + 30 mil membrane + 7/16 in OSB = 1.09 in; a 2 in nail leaves 0.91 in for the stud.
 def test_the_lath_nail_of_the_framed_wall_is_counted_by_hand() -> None:
     rows = {
-        name: (fastening, passed) for name, fastening, passed in fastener_rows(LIBRARY.wall("framed-stucco-drained"))
+        name: (fastening, passed) for _, name, fastening, passed in fastener_rows(LIBRARY.wall("framed-stucco-drained"))
     }
     fastening, passed = rows["lath"]
     assert fastening.length == pytest.approx(2 * units.INCH)

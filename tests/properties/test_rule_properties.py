@@ -16,7 +16,7 @@ from specgen.model.wall import Layer, Wall
 
 SKINS = (
     ruin.coat(), ruin.coat(lath=False), ruin.MAT_LAYER, ruin.WRB_LAYER, ruin.SHEATHING, ruin.BOARD, ruin.PAINT_LAYER,
-    ruin.VENTED, make_layer("foil-foam", builders.POLYISO, "1 in"), make_layer("foam", builders.XPS, "2 in"),
+    ruin.vented(), make_layer("foil-foam", builders.POLYISO, "1 in"), make_layer("foam", builders.XPS, "2 in"),
     make_layer("wool", builders.MINERAL_BOARD, "2 in"), make_layer("poly", builders.POLYETHYLENE),
     make_layer("kraft", builders.KRAFT), make_layer("vinyl", ruin.VINYL), make_layer("negative", ruin.NEGATIVE),
     make_layer("brick", builders.BRICK, "3-5/8 in", ties=ruin.TIES), make_layer("nothing-known", ruin.UNKNOWN_SHEET),
