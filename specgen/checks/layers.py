@@ -310,7 +310,12 @@ class Reading:
 
     @cached_property
     def insulation_outside(self) -> list[int]:
-        return self.of_kind(self.outboard, *CONTINUOUS_INSULATION)
+        return [i for i in self.outboard if self._continuous(self.layers[i])]
+
+    def _continuous(self, layer: Layer) -> bool:
+        """Insulation that needs no framing to hold it: by kind, or a board that is sold as insulation."""
+        sold = layer.material is not None and bool(layer.material.insulating)
+        return sold or kind_of(layer) in CONTINUOUS_INSULATION
 
     @cached_property
     def insulation_inside(self) -> list[int]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from specgen import units
 from specgen.checks.entries import entry
-from specgen.checks.layers import CONTINUOUS_INSULATION, Reading, kind_of
+from specgen.checks.layers import Reading
 from specgen.errors import NotComputableError
 from specgen.model.assessment import ThermalResult
 from specgen.model.finding import Finding, Severity
@@ -70,9 +70,7 @@ class Case:
         """Nominal R of continuous insulation outside of the cavity, as the code counts it. [h·ft²·°F/Btu]"""
         layers = self.reading.layers
         # insulation between members is bridged, so it is not continuous
-        counted = [
-            i for i in self.reading.outboard if kind_of(layers[i]) in CONTINUOUS_INSULATION and not layers[i].framing
-        ]
+        counted = [i for i in self.reading.insulation_outside if not layers[i].framing]
         # spray foam in the cavity, outside of air-open fill, counts as if it were sheathing: IRC R702.7 (from memory)
         counted += [i for i in range(self.reading.body.start, self.reading.air_open_fill or 0) if self._sprayed(i)]
         return sum(self.resistance(i) for i in counted) / units.R_IP
