@@ -50,6 +50,7 @@ def layer_group(layout: SectionLayout, strip: Strip, title: str) -> Group:
 
 
 def is_open(strip: Strip) -> bool:
+    """True for a layer that shows no cut material: an air space, or a framed layer without fill."""
     layer = strip.layer
     return layer.material is None and layer.fill is None and not strip.is_film
 
