@@ -92,7 +92,8 @@ def family_of(wall: Wall, thermal: ThermalResult) -> Family:
         layer = wall.layers[mass]
         kind = layer.material.kind if layer.material else ""
         inches = units.format_inches(layer.depth)
-        return Family("mass", f"mass wall by the code's list: {inches} in {kind} ({layer.id})", "confirmed")
+        name = kind if layer.id == kind else f"{kind} ({layer.id})"
+        return Family("mass", f"mass wall by the code's list: {inches} in {name}", "confirmed")
     veneers = [layer.id for index, layer in enumerate(wall.layers) if makeup.is_veneer(wall, index)]
     capacity = wall_heat_capacity(wall, without=veneers)[0] / units.HEAT_CAPACITY_IP
     measured = f"{capacity:.1f} Btu/(ft²·°F)"

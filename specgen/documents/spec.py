@@ -13,6 +13,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from specgen.checks.makeup import is_insulation
 from specgen.documents.markup import Marked, parse_markup, typeset
 from specgen.documents.printed import lowered, project_name
 from specgen.documents.section_numbers import section_numbers
@@ -203,9 +204,18 @@ def wall_context(wall: Wall, subjects: Sequence[Subject]) -> dict[str, Any]:
         "flange_layer": layer_name(wall.layer(wall.openings.flange_plane)) if wall.openings else "",
         "drains": _drains(wall),
         "is_mass": wall.construction != "framed",
+        "is_direct": wall.construction == "mass-direct-render",  # no layer there to lap over a flashing
+        "insulated_behind_board": _insulated_behind_board(wall),
+        "has_membrane": "membrane" in ids,
         "has_stucco": bool(ids & {"stucco-on-lath", "direct-stucco"}),
         "has_vapor_retarder": "vapor-retarder" in ids,
     }
+
+
+def _insulated_behind_board(wall: Wall) -> bool:
+    """Whether the inner board hides insulation: in the structure or on its inner side."""
+    inner = wall.layers[structure_index(wall) :]
+    return any(is_insulation(material) for layer in inner for material in (layer.material, layer.fill))
 
 
 def subject_context(wall: Wall, subject: Subject) -> dict[str, Any]:

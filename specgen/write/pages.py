@@ -38,6 +38,7 @@ _TIES = (
     re.compile(
         r"([\d½¼¾⅛⅜⅝⅞⅓⅔]) (?=(?:cu|mils?|perms?|percent|gauge|hours?|minutes?|months?|years?|weeks?|deg|m|kg|W|Btu)\b)"
     ),
+    re.compile(r"([½¼¾⅛⅜⅝⅞⅓⅔]) (?=(?:in|ft|lb|sq|mil|h)\b)"),
     re.compile(r"([\d½¼¾⅛⅜⅝⅞⅓⅔]) (?=°)"),
     re.compile(r"\b(AAMA|IECC|IRC|TMS|Type|Part|No\.|U1) (?=[\dIVXU])"),
     re.compile(r"\b((?:sq|cu)\.) (?=(?:ft|in|yd)\b)"),

@@ -168,7 +168,7 @@ def test_block_is_a_mass_wall_by_the_list() -> None:
     wall = block_wall(inside=(foam("1 in"),))
     family = family_of(wall, thermal_result(wall))
     assert family.name == "mass"
-    assert family.basis == "mass wall by the code's list: 7-5/8 in block (block)"
+    assert family.basis == "mass wall by the code's list: 7-5/8 in block"
 
 
 def test_thin_concrete_facing_is_no_mass_wall() -> None:
