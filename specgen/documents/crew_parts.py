@@ -89,7 +89,7 @@ def _row(wall: Wall, call: Callout, messages: Messages) -> CrewPart:
         for layer in layers:
             for fastening in (layer.fastening, layer.ties):
                 notes += fastening_notes(fastening, messages) if fastening and _says_something(fastening) else []
-            notes += _lap_notes(layer.laps, messages)
+            notes += _lap_notes(layer.laps, messages, layer)
             notes += [tabled(layer.crew_note)] if layer.crew_note else []
     return CrewPart(call.number, tabled(call.name), size, _unique(notes))
 
@@ -109,9 +109,13 @@ def _wet_film(layer: Layer, messages: Messages) -> list[str]:
     return [messages.text("wet_film", film=mils(layer.wet_film))] if layer.wet_film else []
 
 
-def _lap_notes(laps: Laps | None, messages: Messages) -> list[str]:
+def _lap_notes(laps: Laps | None, messages: Messages, layer: Layer | None = None) -> list[str]:
+    """A wet film has no sheets: it laps what stands before it, which its own note says better where it does."""
     if not laps:
         return []
+    if layer and layer.wet_film and laps.side and not laps.end:
+        said = (layer.crew_note or "").lower().startswith("laps")
+        return [] if said else [messages.text("laps.film", side=_length(laps.side))]
     if laps.side and laps.end:
         return [messages.text("laps.both", side=_length(laps.side), end=_length(laps.end))]
     if laps.side:
