@@ -109,10 +109,11 @@ def front_page(
     called = wall_cautions(wall)
     last_own = max((called.index(own) + 1 for own in wall.cautions), default=0)
     cautions = called[: max(MOST_CAUTIONS, last_own)]  # a wall's own never go to the back unseen
+    subtitle = " · ".join(typeset(part) for part in (job, where, site.name) if part)
     return FrontPage(
         tag=tag,
         title=typeset(wall.variant_title or wall.title),
-        subtitle=" · ".join(typeset(part) for part in (job, where, site.name) if part),
+        subtitle=subtitle[:1].upper() + subtitle[1:],
         revision=messages.text("revision", number=number),
         date=long_date(revised.year, revised.month, revised.day),
         parts=crew_parts(wall, messages),

@@ -13,14 +13,14 @@ from specgen.checks.catalog import never_lines
 from specgen.checks.entries import entry
 from specgen.data import load_table
 from specgen.documents.cautions import wall_cautions
-from specgen.documents.crew_back import quantity_item
+from specgen.documents.crew_back import bought_amount, quantity_item
 from specgen.documents.messages import Messages
 from specgen.documents.site_words import inches, typeset
 from specgen.drawing.callouts import layer_name
 from specgen.model.assessment import Assessment
 from specgen.model.document import Flow, Heading, Paragraph, Run, Table
 from specgen.model.site import Site
-from specgen.model.wall import Fastening, Wall
+from specgen.model.wall import Fastening, Layer, Wall
 from specgen.takeoff import Quantity, quantities
 
 Block = Heading | Paragraph | Table
@@ -110,7 +110,7 @@ def _quantity(wall: Wall, quantity: Quantity, messages: Messages) -> tuple[str, 
         quantity_item(wall, quantity),
         _amount(quantity.amount_ip, quantity.unit, messages),
         waste,
-        _amount(quantity.ordered_ip, quantity.unit, messages),
+        bought_amount(quantity, messages),
         typeset(quantity.formula)
         if quantity.basis == "computed"
         else text("quantity.how", formula=typeset(quantity.formula), basis=quantity.basis),
@@ -120,7 +120,7 @@ def _quantity(wall: Wall, quantity: Quantity, messages: Messages) -> tuple[str, 
 def _amount(value: float, unit: str, messages: Messages) -> str:
     """Three figures; a count is whole."""
     if not unit:
-        return messages.text("quantity.count", count=f"{value:.0f}" if value >= 100 else f"{value:.3g}")
+        return messages.text("quantity.count", count=f"{value:.0f}")
     number = f"{value:.0f}" if value >= 100 else f"{value:.3g}"
     return messages.text("quantity.value", number=number, unit=unit.replace(" ", "\u00a0")).replace(" ", "\u00a0")
 
@@ -146,13 +146,19 @@ def _fastenings(wall: Wall, messages: Messages) -> Iterator[Block]:
     for layer in wall.layers:
         for fastening in (layer.fastening, layer.ties):
             if fastening:
-                rows.append((typeset(layer_name(layer)), _record(fastening, messages)))
+                rows.append((_fastened(layer, fastening), _record(fastening, messages)))
         for part in layer.embedded:
             if part.fastening:
                 rows.append((typeset(part.material.label), _record(part.fastening, messages)))
     if rows:
         yield Heading(messages.text("annex.fastening"), 2)
         yield _table(messages, ("fastening_layer", "fastening_record"), rows, (42, 128))
+
+
+def _fastened(layer: Layer, fastening: Fastening) -> str:
+    """What the record holds: between members that a friction fit fills, the fill and not the members."""
+    fill = layer.fill if fastening.type == "friction" else None
+    return typeset(fill.label if fill else layer_name(layer))
 
 
 def _record(fastening: Fastening, messages: Messages) -> str:
@@ -181,7 +187,8 @@ def _record(fastening: Fastening, messages: Messages) -> str:
             notes.append(text("fastening.into", depth=inches(fastening.penetration), base=base))
         else:
             notes.append(text("fastening.into_only", base=base))
-    sentences = [", ".join(notes)]
+    first = ", ".join(notes)
+    sentences = [first[:1].upper() + first[1:]]
     if fastening.by_engineer:
         sentences.append(text("annex.fastening_engineer"))
     if fastening.note:

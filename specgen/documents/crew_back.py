@@ -99,7 +99,7 @@ def back_page(wall: Wall, title: str, behind: Sequence[Caution], library: str, m
 
 
 def quantity_item(wall: Wall, quantity: Quantity) -> str:
-    """Name of what is brought; a member goes by its layer, so that studs and furring of one wood are told apart.
+    """Name of what is brought; members and their fasteners go by their layer: studs and furring of one wood differ.
 
     Parameters
     ----------
@@ -108,8 +108,12 @@ def quantity_item(wall: Wall, quantity: Quantity) -> str:
     quantity : Quantity
         One of it.
     """
-    if quantity.measure == "length" and any(layer.id == quantity.layer and layer.framing for layer in wall.layers):
-        return typeset(layer_name(wall.layer(quantity.layer)))
+    layer = next((layer for layer in wall.layers if layer.id == quantity.layer and layer.framing), None)
+    if layer and quantity.measure == "length":
+        return typeset(layer_name(layer))
+    wood, colon, fastener = quantity.item.partition(": ")
+    if layer and layer.framing and colon and wood == layer.framing.material.label:
+        return typeset(f"{layer_name(layer)}: {fastener}")
     return typeset(quantity.item)
 
 
@@ -215,12 +219,20 @@ def _bring(wall: Wall, messages: Messages) -> tuple[tuple[str, str], ...]:
     found = quantities(wall)
     ruled = {each.layer for each in found if each.item.endswith(MORTAR_BY_RULE)}
     return tuple(
-        (quantity_item(wall, each), _amount(each.bought_ip, each.unit, messages))
+        (quantity_item(wall, each), bought_amount(each, messages))
         for each in found
         if not (each.layer in ruled and each.item.endswith(MORTAR_BY_GEOMETRY))
     )
 
 
-def _amount(value: float, unit: str, messages: Messages) -> str:
+def bought_amount(quantity: Quantity, messages: Messages) -> str:
+    """What to bring, rounded up as one buys, with its unit; the annex prints the same.
+
+    Raises
+    ------
+    MessageError
+        If the catalog lacks a sentence.
+    """
+    value, unit = quantity.bought_ip, quantity.unit
     number = f"{value:.0f}" if value % 1 == 0 else f"{int(value) or ''}½"
     return messages.text("quantity.value", number=number, unit=unit).strip().replace(" ", "\u00a0")
