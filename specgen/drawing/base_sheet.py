@@ -95,7 +95,10 @@ def _rows(layout: SectionLayout) -> tuple[list[Row], list[Row]]:
     interior: list[Row] = []
     for call, target in zip(callouts(wall), targets(layout), strict=True):
         index = wall.index(call.layer_ids[0])
-        (exterior if index < core else interior).append((short_note(call), target))
+        layer = wall.layers[index]
+        # The cut runs between members: what it shows there is the fill, so the note names it too.
+        text = call.note if layer.framing and layer.fill else short_note(call)
+        (exterior if index < core else interior).append((text, target))
     exterior += _exterior_base(layout)
     interior += _interior_base(layout)
     return exterior, interior

@@ -27,8 +27,10 @@ def legend_rows(wall: Wall) -> list[tuple[str, Layer]]:
         plain_film = is_film(layer) and not control_letters(layer)
         if call.embedded_id or plain_film or (layer.main_material is None and layer.framing is None):
             continue
-        if call.name not in [name for name, _ in rows]:
-            rows.append((call.name, layer))
+        parts = [(call.name, layer)]
+        if layer.framing and layer.fill:  # the fill's symbol is no picture of the members
+            parts = [(layer.fill.label, layer), (call.name, layer.model_copy(update={"fill": None}))]
+        rows += [part for part in parts if part[0] not in [name for name, _ in rows]]
     return rows
 
 
