@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from specgen import units
 from specgen.drawing.base import (
+    BELOW_GRADE,
     DEFAULT_FLASHING_UP,
     SCREED_FLANGE,
     Foot,
@@ -39,7 +40,15 @@ def termination(wall: Wall, placed: tuple[Strip, ...], feet: Foot, frame: Frame)
         items += _base_screen(placed, feet, frame, x_flange, metal_weight)
     elif feet.base.termination == "casing-bead":
         items += _casing_bead(placed, feet, frame, metal_weight)
+        if not has_flashing(feet.base):
+            items.append(_stem_coat(wall, face, feet, frame))
     return Group("section_flashing", tuple(items), feet.base.termination.replace("-", " "), "base")
+
+
+def _stem_coat(wall: Wall, face: float, feet: Foot, frame: Frame) -> Line:
+    """Waterproofing of the stem where no flashing stands: from below grade up to the bead, heavier than an outline."""
+    low = max(feet.grade - frame.mm(BELOW_GRADE), feet.bottom) if wall.construction != "framed" else feet.grade
+    return Line((frame.place(face - 0.45, feet.clear), frame.place(face - 0.45, low)), 0.7)
 
 
 def _weep_screed(feet: Foot, frame: Frame, flange: float, weight: float) -> list[Item]:
