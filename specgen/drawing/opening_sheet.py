@@ -23,7 +23,7 @@ RATIOS = (4.0, 8.0, 16.0)  # 3″, 1½″ and ¾″ = 1′-0″
 TOP = 36.0  # upper break of the first view [mm]
 LAST_TITLE = 252.5  # rule of the last title
 TITLE_DROP = 7.0  # from the end of a view to its title's rule [mm]
-NEXT_VIEW = 12.5  # from a title's rule to the next view
+NEXT_VIEW = 14.0  # from a title's rule to the next view
 LEAST_VIEW = 38.0
 NOTE_GAP = 10.0  # between wall and notes [mm]
 LEAST_COLUMN = 34.0
@@ -105,14 +105,14 @@ def _scene(wall: Wall, tag: str, project_name: str, draft: bool, pages: str, rat
     for cut, top, title in ((head, TOP, head_title), (sill, sill_top, sill_title)):
         exterior, interior = (_head_rows if cut.side == "head" else _sill_rows)(cut)
         floor = title - 6.0
-        items.append(_fitting(exterior, left_end, top - 0.2, width, f"notes-{cut.side}-exterior", True, floor))
+        items.append(_fitting(exterior, left_end, top + 1.4, width, f"notes-{cut.side}-exterior", True, floor))
         room_right = RIGHT - right_start
         items.append(
             side_column(interior, right_start, top - 3.0, room_right, f"notes-{cut.side}-interior", False, floor)
         )
     room_notes = legend_x - 6.0 - notes_x
     items.append(
-        _fitting(_jamb_rows(jamb), notes_x, sill_title + 9.6, room_notes, "notes-jamb", False, jamb_title - 6.0)
+        _fitting(_jamb_rows(jamb), notes_x, sill_title + 11.1, room_notes, "notes-jamb", False, jamb_title - 6.0)
     )
     items.append(material_legend(wall, legend_x, jamb_top - 3.0, LEGEND, 260.0))
     name = " ".join(part for part in (tag, wall.variant_title or wall.title, "openings") if part)

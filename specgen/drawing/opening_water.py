@@ -137,6 +137,7 @@ def outer_seal_place(cut: Cut) -> tuple[float, float]:
 
 
 def inner_seal_place(cut: Cut) -> tuple[float, float]:
+    """Across the wall and along it: middle of the air seal at the inside edge of the frame."""
     return cut.frame_inner - 0.12 * cut.gap, -cut.gap / 2
 
 
