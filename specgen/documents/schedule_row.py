@@ -208,8 +208,8 @@ def _code(row: ScheduleRow, messages: Messages) -> list[Text]:
     y = TOP + PITCH
     last = ""
     for path in code.paths:
-        if path.path != last:
-            items.append(_line(messages.text(f"code.path_{path.path}"), CODE_AT, y))
+        label = "code.or" if path.path == last else f"code.path_{path.path}"  # either row of one path is enough
+        items.append(_line(messages.text(label), CODE_AT, y))
         last = path.path
         required, provided = _short_value(path, "required"), _short_value(path, "provided")
         if path.status != "confirmed":
