@@ -40,7 +40,7 @@ def _assess(wall: Wall, site: Site) -> Assessment:
     return Assessment(
         wall=wall.id,
         variant=wall.variant,
-        title=f"{wall.title}, {wall.variant_title}" if wall.variant_title else wall.title,
+        title=wall.variant_title or wall.title,
         site=site.name,
         zone=site.zone_label,
         thermal=thermal,

@@ -33,7 +33,7 @@ def drawing_document(wall: Wall, tag: str = "", project: Project | None = None) 
         for number, make in enumerate(makers, start=1)
     )
     sheets = tuple(scene for scene in drawn if scene is not None)
-    title = " ".join(part for part in (tag, wall.title, wall.variant_title) if part)
+    title = " ".join(part for part in (tag, wall.variant_title or wall.title) if part)
     date = (project.date if project else wall.revision.date).isoformat()
     return Document(
         f"{wall.name}-drawing", title, "Wall section", sheets, draft, date, project.office if project else ""

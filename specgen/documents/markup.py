@@ -89,6 +89,8 @@ def typeset(text: str) -> str:
     text = re.sub(r"(?<=\d) (?:deg )?([FC])\b", r" °\1", text)
     text = re.sub(r"(?<=\d)\s?\"", " in.", text)
     text = re.sub(r"(?<=\d) in(?=[\s,;:)]|$)(?! \d+ ft)", " in.", text)
+    text = re.sub(r"(?<=\d )(sq|cu)(?= ft\b)", r"\1.", text)
+    text = re.sub(r"(?<=/)(sq|cu)(?= (?:ft|yd)\b)", r"\1.", text)
     text = re.sub(r'(^|[\s(])"', r"\1“", text).replace('"', "”")
     text = re.sub(r"(?<=\d)'", "′", text)
     text = re.sub(r"(^|[\s(])'", r"\1‘", text).replace("'", "’")

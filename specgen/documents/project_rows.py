@@ -158,7 +158,10 @@ def _places(uses: Sequence[Use]) -> Rows:
                 runs.append([index])
         rows = [
             [
-                printed.listed(_sized_name(use.subject, layers[i]) for i in run),
+                printed.listed(
+                    name if place == 0 else printed.lowered(name)
+                    for place, name in enumerate(_sized_name(use.subject, layers[i]) for i in run)
+                ),
                 layer_name(layers[run[0] - 1]) if run[0] else OUTSIDE,
                 layer_name(layers[run[-1] + 1]) if run[-1] + 1 < len(layers) else INSIDE,
             ]
@@ -176,7 +179,7 @@ def _sized_name(subject: Subject, layer: Layer) -> str:
     name = layer_name(layer)
     if subject.id in ("batt", "loose-fill", "spray-foam") and layer.fill is not None:
         name = layer.fill.label
-    return f"{name}, {printed.inches(layer.thickness)}" if layer.thickness else name
+    return f"{name} {printed.inches(layer.thickness)}" if layer.thickness else name
 
 
 def _sizes(uses: Sequence[Use]) -> Table | None:

@@ -85,7 +85,7 @@ def spec_document(
     heading = Heading(typeset(title), 0, f"SECTION {number}" + (f" – WALL TYPE {tag}" if tag else ""))
     flow = Flow(
         (heading, *marked.blocks),
-        header_left=project_name(project) if project else wall.title,
+        header_left=project_name(project) if project else wall.variant_title or wall.title,
         header_right=f"Section {number}  {section.subject_title}",
         footer_left=_footer(wall, tag, draft, marked.open_choices),
         footer_right=f"{number}{f' {tag}' if tag else ''} – {{page}}",
@@ -127,7 +127,7 @@ class _Section:
         self._numbers = section_numbers(folders)
         first = self._numbers.of_wall(wall)
         self.number, self.subject_title = first["number"], first["title"]
-        self.title = wall.title + (f", {wall.variant_title}" if wall.variant_title else "")
+        self.title = wall.variant_title or wall.title
         self._context = self._shared(assessment, tag, project)
 
     def blocks(self) -> Marked:

@@ -77,7 +77,7 @@ def zone_rows(walls: Iterable[Wall], sites: Sequence[Site]) -> tuple[ZoneRow, ..
         ZoneRow(
             wall.id,
             wall.variant,
-            f"{wall.title}, {wall.variant_title}" if wall.variant_title else wall.title,
+            wall.variant_title or wall.title,
             tuple(_entry(wall, site) for site in sites),
         )
         for wall in walls

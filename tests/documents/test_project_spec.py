@@ -388,7 +388,7 @@ KEPT = {
         permeance at the thickness | are compatible | 60 days | Wet film of each coat | ASTM E2178 |
         ASTM D1970 | 0.004 cfm per sq. ft | 5 °F above the dew point | 19 percent |
         2 in. over work done before | foundation, roof edge | sprayed 15 min | ASTM E1186 |
-        gauged once per 100 sq ft | bond when cured | 6 in. past a cut | drive no nail for ladders
+        gauged once per 100 sq. ft | bond when cured | 6 in. past a cut | drive no nail for ladders
     """,
     "042200": """
         unit test report, not older than 12 months | tops and sides covered | between 40 and 120 °F |

@@ -273,7 +273,7 @@ CHECKLIST: dict[str, str] = {
     "drainage": r"Drainage efficiency 90 percent or more, ASTM E2925",
     "mat laid": r"fabric side out, cores butted",
     "screen": r"openings ⅛ in\. or smaller",
-    "lath": r"self-furring, galvanized G60, 2\.5 lb/sq yd: ASTM C847; held ¼ to ⅜ in\.",
+    "lath": r"self-furring, galvanized G60, 2\.5 lb/sq\. yd: ASTM C847; held ¼ to ⅜ in\.",
     "nails reach the stud": r"2 in\. long[\s\S]*reach ¾ in\. or more into studs",
     "nail spacing": r"[67] in\. apart, rows 16 in\. apart",
     "lath laps and ties": r"side laps ½ in\. and end laps 1 in\., tied every 9 in\.",
@@ -289,7 +289,7 @@ CHECKLIST: dict[str, str] = {
     "cure": r"Scratch coat\n48 hours\n48 hours\nBrown coat\n48 hours\n7 days",
     "plane": r"¼ in\. under a 10 ft straightedge",
     "cracks": r"28 days: measure cracks[\s\S]*1⁄32 in\.",
-    "depth probe": r"once per 100 sq ft",
+    "depth probe": r"once per 100 sq\. ft",
     "protection and closeout": r"photograph[\s\S]*Shield each coat from rain, frost and sun",
 }
 
