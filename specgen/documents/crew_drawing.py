@@ -13,7 +13,7 @@ from specgen.documents.messages import Messages
 from specgen.documents.setting import RunLine, break_text, place
 from specgen.drawing.base import flashing_levels
 from specgen.drawing.callouts import callouts
-from specgen.drawing.layout import core_index
+from specgen.drawing.layout import Strip, core_index
 from specgen.drawing.notes import DOT, KEY_RADIUS, SLOPE, Target, number_column
 from specgen.drawing.section import SectionLayout, draw_section, lay_out_section, targets
 from specgen.drawing.type import SMALL, format_scale
@@ -102,8 +102,11 @@ def _numbers(
     outside: list[tuple[int, Target]] = []
     inside: list[tuple[int, Target]] = []
     for call, target in zip(callouts(wall), targets(layout), strict=True):
-        is_outside = wall.index(call.layer_ids[-1]) < core
-        (outside if is_outside else inside).append((call.number, target))
+        last = wall.index(call.layer_ids[-1])
+        if last < core:
+            outside.append((call.number, target))
+        else:
+            inside.append((call.number, _inner_shell(layout, layout.strips[last], target)))
     below = [(part.number, _base_target(layout, part.base)) for part in parts if part.base == "termination"]
     groups: list[Group] = [_flashing_number(layout, part.number, x_left) for part in parts if part.base == "flashing"]
     first = top + KEY_RADIUS + 1.0
@@ -113,6 +116,13 @@ def _numbers(
             id = f"crew_numbers_{name}"
             groups.append(number_column(numbers, aims, x, first, id, left=at_left, floor_y=bottom))
     return groups
+
+
+def _inner_shell(layout: SectionLayout, strip: Strip, target: Target) -> Target:
+    """A hollow unit numbered from inside is met at its near shell, not across its cell."""
+    if not strip.layer.unit or not strip.layer.unit.hollow:
+        return target
+    return replace(target, x=2 * (layout.frame.origin[0] + strip.middle) - target.x)
 
 
 def _base_target(layout: SectionLayout, kind: str) -> Target:
