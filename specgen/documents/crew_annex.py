@@ -13,7 +13,7 @@ from specgen.checks.catalog import never_lines
 from specgen.checks.entries import entry
 from specgen.data import load_table
 from specgen.documents.cautions import wall_cautions
-from specgen.documents.crew_back import bought_amount, quantity_item
+from specgen.documents.crew_back import bought, bought_amount, quantity_item
 from specgen.documents.messages import Messages
 from specgen.documents.site_words import inches, typeset
 from specgen.drawing.callouts import layer_name
@@ -94,7 +94,9 @@ def _never(wall: Wall, site: Site, messages: Messages) -> Iterator[Block]:
 
 
 def _quantities(wall: Wall, messages: Messages) -> Iterator[Block]:
-    rows: Rows = [_quantity(wall, quantity, messages) for quantity in quantities(wall)]
+    found = quantities(wall)
+    brought = {id(each) for each in bought(found)}
+    rows: Rows = [_quantity(wall, each, messages, id(each) in brought) for each in found]
     if not rows:
         return
     yield Heading(messages.text("annex.quantities"), 2)
@@ -103,14 +105,15 @@ def _quantities(wall: Wall, messages: Messages) -> Iterator[Block]:
     yield _paragraph(messages.text("annex.quantities_note"))
 
 
-def _quantity(wall: Wall, quantity: Quantity, messages: Messages) -> tuple[str, ...]:
+def _quantity(wall: Wall, quantity: Quantity, messages: Messages, brought: bool) -> tuple[str, ...]:
+    """A row; what only explains another row is reckoned but not brought."""
     text = messages.text
     waste = text("quantity.percent", share=f"{quantity.waste * 100:.0f}") if quantity.waste else "–"
     return (
         quantity_item(wall, quantity),
         _amount(quantity.amount_ip, quantity.unit, messages),
         waste,
-        bought_amount(quantity, messages),
+        bought_amount(quantity, messages) if brought else "–",
         typeset(quantity.formula)
         if quantity.basis == "computed"
         else text("quantity.how", formula=typeset(quantity.formula), basis=quantity.basis),

@@ -215,14 +215,13 @@ def _in_order_of_work(wall: Wall) -> list[Layer]:
 
 
 def _bring(wall: Wall, messages: Messages) -> tuple[tuple[str, str], ...]:
-    """What is bought, rounded up; the mortar that geometry gives is left out where the trade's own rule stands."""
-    found = quantities(wall)
+    return tuple((quantity_item(wall, each), bought_amount(each, messages)) for each in bought(quantities(wall)))
+
+
+def bought(found: Sequence[Quantity]) -> tuple[Quantity, ...]:
+    """What is bought; the mortar that geometry gives is left out where the trade's own rule stands."""
     ruled = {each.layer for each in found if each.item.endswith(MORTAR_BY_RULE)}
-    return tuple(
-        (quantity_item(wall, each), bought_amount(each, messages))
-        for each in found
-        if not (each.layer in ruled and each.item.endswith(MORTAR_BY_GEOMETRY))
-    )
+    return tuple(each for each in found if not (each.layer in ruled and each.item.endswith(MORTAR_BY_GEOMETRY)))
 
 
 def bought_amount(quantity: Quantity, messages: Messages) -> str:
