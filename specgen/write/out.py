@@ -32,7 +32,7 @@ def write_file(folder: Path, name: str, content: bytes) -> Path:
         target.parent.mkdir(parents=True, exist_ok=True)
         handle, temporary = tempfile.mkstemp(prefix=".", suffix=".part", dir=target.parent)
     except OSError as error:
-        raise OutputError(f"{target}: cannot be written ({error.strerror}); nothing was changed") from None
+        raise OutputError(f"{target}: cannot be written ({_reason(error, folder)}); nothing was changed") from None
     try:
         with os.fdopen(handle, "wb") as stream:
             stream.write(content)
@@ -40,7 +40,7 @@ def write_file(folder: Path, name: str, content: bytes) -> Path:
         os.replace(temporary, target)
     except OSError as error:
         Path(temporary).unlink(missing_ok=True)
-        raise OutputError(f"{target}: cannot be written ({error.strerror}); nothing was changed") from None
+        raise OutputError(f"{target}: cannot be written ({_reason(error, folder)}); nothing was changed") from None
     return target
 
 
@@ -87,7 +87,9 @@ def write_set(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
                 os.replace(retired / "earlier", folder)
             raise
     except OSError as error:
-        raise OutputError(f"{folder}: cannot be written ({error.strerror}); the earlier set still stands") from None
+        raise OutputError(
+            f"{folder}: cannot be written ({_reason(error, folder)}); the earlier set still stands"
+        ) from None
     finally:
         for leftover in (staged, retired):
             if leftover is not None:
@@ -134,11 +136,19 @@ def write_new(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
         for path in reversed(made):
             with suppress(OSError):  # a folder that someone else has filled meanwhile stays
                 path.rmdir() if path.is_dir() else path.unlink()
-        raise OutputError(f"{folder}: cannot be written ({error.strerror}); nothing was written") from None
+        raise OutputError(f"{folder}: cannot be written ({_reason(error, folder)}); nothing was written") from None
     return tuple(targets)
 
 
 CONTENTS_NAME = "contents.txt"  # every issued set holds it; a folder without it is not ours to replace
+
+
+def _reason(error: OSError, folder: Path) -> str:
+    """What the system said, or, where it only says that a name exists, which file stands in the way of a folder."""
+    for path in (folder, *folder.parents):
+        if path.is_file():
+            return f"{path} is a file, not a folder"
+    return error.strerror or str(error)
 
 
 def _is_ours(folder: Path) -> bool:

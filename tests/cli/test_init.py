@@ -204,8 +204,8 @@ def test_a_link_leads_nothing_out_of_the_new_folder(tmp_path: Path) -> None:
     [
         (["draw", "..", "-o", "o"], "does not exist"),
         (["draw", "../away/wall.yaml", "-o", "o"], "L001"),
-        (["draw", WALL, "-o", "project.yaml"], "cannot be written"),
-        (["draw", WALL, "-o", "project.yaml/deeper"], "cannot be written"),
+        (["draw", WALL, "-o", "project.yaml"], "project.yaml is a file, not a folder"),
+        (["draw", WALL, "-o", "project.yaml/deeper"], "project.yaml is a file, not a folder"),
         (["init", "project.yaml"], "nothing was written"),
         (["issue", "outside.yaml"], "expected"),
     ],
