@@ -1,4 +1,4 @@
-"""Input errors: why we cannot go on. A judgement of a wall is a finding (`model/finding.py`), never an error.
+"""Input errors: why we cannot go on. A judgment of a wall is a finding (`model/finding.py`), never an error.
 
 SpecgenError                    base; its text is what the user reads
 ├── InputError                 everything wrong in one or several files, one line each

@@ -1,4 +1,4 @@
-"""Assessments as plain text for the terminal and as JSON: the same fields, no judgement added."""
+"""Assessments as plain text for the terminal and as JSON: the same fields, no judgment added."""
 
 from __future__ import annotations
 

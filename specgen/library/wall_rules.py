@@ -1,6 +1,6 @@
 """What the parts of one wall must say of one another, beyond the format of each: ids, references, geometry.
 
-These are errors of the description, not judgements of the wall: a layer that names no material, a stud wider than its
+These are errors of the description, not judgments of the wall: a layer that names no material, a stud wider than its
 spacing, a datum on a layer that is not there. Whether the wall is any good is asked in `checks/`.
 """
 

@@ -22,7 +22,7 @@ class Severity(IntEnum):
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One judgement of one wall at one site.
+    """One judgment of one wall at one site.
 
     `code` is stable and has one heading in the documentation: T thermal, E energy code, M moisture,
     P practice, L library.
