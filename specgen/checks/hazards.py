@@ -118,6 +118,9 @@ def _fastened(layer: Layer) -> bool:
 
 
 def _wood_in_masonry_wall(case: Case) -> bool:
+    """Masonry that carries the wall; a brick veneer stands an air space away from the wood of its frame."""
+    if case.reading.framed:
+        return False
     layers = case.reading.layers
     parts = [m for x in layers for m in (x.material, x.framing.material if x.framing else None) if m]
     return any(m.kind in MASONRY for m in parts) and any(m.wood_based for m in parts)

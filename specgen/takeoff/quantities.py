@@ -26,6 +26,7 @@ _PLASTERS = {"stucco", "plaster", "mortar"}
 _SHEETS = {"sheet", "membrane"}
 _SIDINGS = {"wood-siding", "fiber-cement"}
 _POURED = {"loose-fill", "spray-foam"}
+_SET_IN_MORTAR = {"adhered-veneer", "tile"}
 
 
 def quantities(wall: Wall) -> tuple[Quantity, ...]:
@@ -72,6 +73,8 @@ def _material(layer: Layer, material: Material) -> Iterator[Quantity]:
         yield _area(layer, material, "batt")
     elif kind in _BOARDS or kind in _SIDINGS:
         yield _area(layer, material, "board")
+    if kind in _SET_IN_MORTAR and layer.fastening and layer.fastening.type == "bedded":
+        yield _setting_bed(layer)
 
 
 def _is_fluid(layer: Layer, material: Material) -> bool:
@@ -87,6 +90,17 @@ def _area(layer: Layer, material: Material, waste: str) -> Quantity:
 def _volume(layer: Layer, material: Material, waste: str) -> Quantity:
     formula = f"{AREA_TEXT} × {_inches(layer.depth)} thick"
     return Quantity(layer.id, _title(layer), REFERENCE_AREA * layer.depth, "volume", _waste(waste), formula, "computed")
+
+
+def _setting_bed(layer: Layer) -> Quantity:
+    """Mortar behind an adhered veneer; its materials count the bed into the thickness, so the wall gives no layer."""
+    assert layer.fastening
+    bed = load_table("takeoff")["setting_bed"]
+    thickness = bed["thickness"] * units.INCH
+    name = f"{_title(layer)}: {layer.fastening.name or 'setting mortar'}"
+    formula = f"{AREA_TEXT} × {_inches(thickness)} bed"
+    status = bed["status"].replace("-", " ")
+    return Quantity(layer.id, name, REFERENCE_AREA * thickness, "volume", _waste("plaster"), formula, status)
 
 
 def _coating(layer: Layer, material: Material) -> Quantity:

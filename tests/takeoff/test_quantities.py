@@ -24,6 +24,7 @@ from builders import (
 
 from specgen import units
 from specgen.data import load_table
+from specgen.library.load import open_library
 from specgen.model.wall import Wall
 from specgen.takeoff import Quantity, quantities
 from specgen.takeoff.quantity import Measure
@@ -225,3 +226,9 @@ def test_gallon_is_231_cubic_inches() -> None:
 )
 def test_what_is_bought_is_rounded_up(amount: float, measure: Measure, waste: float, bought: float) -> None:
     assert Quantity("x", "thing", amount, measure, waste, "", "computed").bought_ip == bought
+
+
+def test_adhered_veneer_brings_the_mortar_that_sets_it() -> None:
+    wall = open_library().wall("framed-adhered-veneer-drained")
+    [bed] = [row for row in quantities(wall) if "setting mortar" in row.item]
+    assert bed.amount == pytest.approx(100 * units.FOOT**2 * 0.5 * units.INCH)  # 4.2 cu ft
