@@ -15,7 +15,7 @@ from specgen.checks.resistances import (
 from specgen.errors import NotComputableError
 from specgen.model.assessment import LayerResistance
 from specgen.model.wall import Layer, Unit
-from specgen.physics import heat
+from specgen.physics import masonry
 
 
 def unit_options(layer: Layer, unit: Unit) -> tuple[Option, ...]:
@@ -60,7 +60,7 @@ def _unit_path(layer: Layer, unit: Unit, geometry: tuple[float, float, float], w
     else:
         row = film_row("us-core")
         inside, words, infill_status = row["r"] * units.R_IP, f"empty cores at R-{row['r']:g}", row["status"]
-    resistance = heat.hollow_unit_resistance(layer.depth, face_shell, share, conductivity, inside)
+    resistance = masonry.hollow_unit_resistance(layer.depth, face_shell, share, conductivity, inside)
     basis = (
         f"2 face shells of {face_shell * 1000:.3g} mm at {conductivity:.3g} W/(m·K) + webs {share:.3f} of the face "
         f"beside {words}, {core * 1000:.4g} mm deep"
@@ -80,7 +80,7 @@ def web_geometry(layer: Layer, unit: Unit) -> tuple[float, float, float] | None:
     if unit.face_shell is None or unit.web is None or unit.webs is None or layer.thickness is None:
         return None
     core = layer.thickness - 2 * unit.face_shell
-    share = heat.web_share(unit.web, unit.webs, unit.length)
+    share = masonry.web_share(unit.web, unit.webs, unit.length)
     if core <= 0 or not 0 < share < 1:
         raise NotComputableError(
             f"layer {layer.id!r}: face shells and webs leave no core in a unit of "
@@ -105,4 +105,4 @@ def grouted_share(unit: Unit) -> float:
         raise NotComputableError("grout is neither solid nor at a vertical or horizontal spacing; expected one of them")
     cell = (unit.length + unit.joint) / max(1, (unit.webs or 3) - 1)
     course = unit.height + unit.joint
-    return heat.grouted_share(unit.grout.vertical_spacing, unit.grout.horizontal_spacing, cell, course)
+    return masonry.grouted_share(unit.grout.vertical_spacing, unit.grout.horizontal_spacing, cell, course)

@@ -17,7 +17,7 @@ from specgen.errors import NotComputableError
 from specgen.model.assessment import LayerResistance
 from specgen.model.material import Material, RatedResistance
 from specgen.model.wall import Layer
-from specgen.physics import heat
+from specgen.physics import air_layers, heat, masonry
 
 RATED_TOLERANCE = units.INCH / 16  # two thicknesses nearer than this are the same [m]
 SAME_DEPTH = units.INCH / 8  # steel studs of 3-1/2 and 3-5/8 in stand in one row of the table [m]
@@ -125,7 +125,7 @@ def concrete_conductivity(layer: Layer, material: Material) -> tuple[float, str,
         return value.value, source_text(value.source), value.status.value
     if material.density is not None:
         source = f"{source_text('aci-122r')}, from a density of {material.density.value:.0f} kg/m³"
-        return heat.concrete_conductivity(material.density.value), source, "from-memory"
+        return masonry.concrete_conductivity(material.density.value), source, "from-memory"
     raise NotComputableError(f"layer {layer.id!r}: material {material.id!r} has neither conductivity nor density")
 
 
@@ -152,7 +152,7 @@ def air_space(layer: Layer, depth: float) -> LayerResistance:
     handbook = row["r"] * units.R_IP
     if least - 1e-9 <= depth <= most + 1e-9:
         return LayerResistance(layer.id, handbook, f"air space of {inches}", source_text(row["source"]), row["status"])
-    computed = min(handbook, heat.air_layer_resistance(depth))
+    computed = min(handbook, air_layers.air_layer_resistance(depth))
     return LayerResistance(layer.id, computed, f"air space of {inches}", source_text("iso-6946"), "secondary")
 
 

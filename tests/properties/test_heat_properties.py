@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from specgen import units
 from specgen.checks.thermal import thermal_result
 from specgen.model.wall import Layer, Wall
-from specgen.physics import heat
+from specgen.physics import air_layers, heat
 
 thicknesses = st.floats(0.005, 0.3)
 conductivities = st.floats(0.02, 3.0)
@@ -104,7 +104,7 @@ def test_more_grout_never_raises_r_of_block(vertical: float, horizontal: float) 
 @given(st.floats(0.001, 0.3), st.floats(0.001, 0.3))
 def test_deeper_air_layer_never_resists_less_across_a_wall(first: float, second: float) -> None:
     shallow, deep = sorted((first, second))
-    assert heat.air_layer_resistance(shallow) <= heat.air_layer_resistance(deep) * (1 + 1e-12)
+    assert air_layers.air_layer_resistance(shallow) <= air_layers.air_layer_resistance(deep) * (1 + 1e-12)
 
 
 @given(st.lists(st.tuples(st.floats(0.01, 1), st.floats(0.1, 10)), min_size=1, max_size=6))

@@ -29,7 +29,7 @@ from specgen.checks.thermal import thermal_result
 from specgen.data import load_table
 from specgen.model.material import Material
 from specgen.model.wall import Wall
-from specgen.physics import heat
+from specgen.physics import air_layers, heat, masonry
 
 INCH, R_IP, U_IP, K_IP = units.INCH, units.R_IP, units.U_IP, units.K_IP
 
@@ -67,9 +67,9 @@ BLOCK_ROWS = [
 def test_hollow_block_against_handbook(row: BlockRow) -> None:
     core = (7.625 - 2 * 1.31) * INCH
     inside = core / row.fill if row.fill else 0.97 * R_IP
-    share = heat.web_share(1.125 * INCH, 3, 15.625 * INCH)
-    found = heat.hollow_unit_resistance(
-        7.625 * INCH, 1.31 * INCH, share, heat.concrete_conductivity(row.density), inside
+    share = masonry.web_share(1.125 * INCH, 3, 15.625 * INCH)
+    found = masonry.hollow_unit_resistance(
+        7.625 * INCH, 1.31 * INCH, share, masonry.concrete_conductivity(row.density), inside
     )
     low, high = row.ratio
     assert low < found / row.printed < high
@@ -80,9 +80,9 @@ def test_hollow_block_against_handbook(row: BlockRow) -> None:
     ("density", "low", "high"), [(131.1, 0.97, 1.11), (103.0, 1.28, 1.71), (78.0, 1.90, 3.20)], ids=["nw", "mw", "lw"]
 )
 def test_empty_block_falls_in_charted_range(density: float, low: float, high: float) -> None:
-    share = heat.web_share(1.125 * INCH, 3, 15.625 * INCH)
-    conductivity = heat.concrete_conductivity(density * units.DENSITY_IP)
-    found = heat.hollow_unit_resistance(7.625 * INCH, 1.31 * INCH, share, conductivity, 0.97 * R_IP) / R_IP
+    share = masonry.web_share(1.125 * INCH, 3, 15.625 * INCH)
+    conductivity = masonry.concrete_conductivity(density * units.DENSITY_IP)
+    found = masonry.hollow_unit_resistance(7.625 * INCH, 1.31 * INCH, share, conductivity, 0.97 * R_IP) / R_IP
     # ovendry concrete and the usual web against units not described: 16 % above the range for normal weight, as found
     assert low < found < high * 1.16
 
@@ -98,12 +98,12 @@ def test_masonry_note_example(fill: float | None, computed: float) -> None:
 
 def test_web_share_of_the_masonry_note() -> None:
     # NCMA TEK 67A (1986): three webs of 1.125 in in a 15-5/8 in unit; 0.216 computed from its inputs
-    assert heat.web_share(1.125 * INCH, 3, 15.625 * INCH) == pytest.approx(0.216, abs=5e-4)
+    assert masonry.web_share(1.125 * INCH, 3, 15.625 * INCH) == pytest.approx(0.216, abs=5e-4)
 
 
 def test_concrete_conductivity_agrees_with_the_masonry_note() -> None:
     # ACI 122R formula (from memory) against 3.7 printed in NCMA TEK 67A (1986) at 100 lb/ft³: half of its last digit
-    assert heat.concrete_conductivity(100 * units.DENSITY_IP) / K_IP == pytest.approx(3.7, abs=0.05)
+    assert masonry.concrete_conductivity(100 * units.DENSITY_IP) / K_IP == pytest.approx(3.7, abs=0.05)
 
 
 # Hand-computed, not published: 8 in unit, three webs, films in, grout k 6.73 (thermal method as above).
@@ -135,7 +135,7 @@ def test_grouted_block_computed(density: float, empty: float, solid: float, wide
     ("vertical", "horizontal", "share"), [(48, 120, 0.222), (32, 48, 0.375), (24, 48, 0.444)]
 )  # computed from the area rule of the masonry association (from memory)
 def test_grouted_share_computed(vertical: float, horizontal: float, share: float) -> None:
-    assert heat.grouted_share(vertical * INCH, horizontal * INCH) == pytest.approx(share, abs=5e-4)
+    assert masonry.grouted_share(vertical * INCH, horizontal * INCH) == pytest.approx(share, abs=5e-4)
 
 
 # Whole walls, computed: 25 % framing at R-1.25/in, films 0.17 + 0.68, gypsum 0.45, sheathing 0.62, siding 0.62.
@@ -170,7 +170,7 @@ AIR_LAYERS = load_table("air_layers_iso")
 @pytest.mark.parametrize("row", AIR_LAYERS["rows"], ids=lambda row: f"{row['thickness']}mm")
 @pytest.mark.parametrize("direction", ["up", "horizontal", "down"])
 def test_air_layer_agrees_with_iso_table(row: dict[str, float], direction: str) -> None:
-    found = heat.air_layer_resistance(row["thickness"] / 1000, direction)
+    found = air_layers.air_layer_resistance(row["thickness"] / 1000, direction)
     assert found == pytest.approx(row[direction], abs=0.00501)  # half of the last printed digit
 
 
@@ -181,22 +181,22 @@ def test_air_layer_agrees_with_iso_table(row: dict[str, float], direction: str) 
 )
 def test_interior_film_agrees_with_iso(convective: float, printed: float) -> None:
     # ISO 6946 surface resistances; 0.13 confirmed in trade pages, 0.10 and 0.17 from memory
-    assert heat.surface_resistance(convective) == pytest.approx(printed, abs=0.005)
+    assert air_layers.surface_resistance(convective) == pytest.approx(printed, abs=0.005)
 
 
 def test_exterior_film_agrees_with_iso() -> None:
     # ISO 6946, Rse 0.04 (confirmed) at a wind of 4 m/s and 10 °C; 0.0406 computed
-    assert heat.surface_resistance(4 + 4 * 4, temperature=10) == pytest.approx(0.04, abs=0.005)
+    assert air_layers.surface_resistance(4 + 4 * 4, temperature=10) == pytest.approx(0.04, abs=0.005)
 
 
 @pytest.mark.parametrize(("temperature", "printed"), [(10, 5.1), (20, 5.7)])
 def test_radiative_coefficient_agrees_with_iso(temperature: float, printed: float) -> None:
-    assert heat.radiative_coefficient(temperature) == pytest.approx(printed, abs=0.05)
+    assert air_layers.radiative_coefficient(temperature) == pytest.approx(printed, abs=0.05)
 
 
 def test_foil_faced_gap_computed() -> None:
     # ISO 6946 formula, 20 mm, emissivities 0.05 and 0.9: computed, not printed
-    found = heat.air_layer_resistance(0.020, "horizontal", (0.05, 0.9))
+    found = air_layers.air_layer_resistance(0.020, "horizontal", (0.05, 0.9))
     assert found == pytest.approx(0.664, abs=5e-4)
 
 
@@ -206,7 +206,7 @@ def test_foil_faced_gap_computed() -> None:
     ("emissivities", "printed"), [((0.9, 0.9), 0.147), ((0.05, 0.9), 0.444), ((0.03, 0.03), 0.488)]
 )
 def test_thin_gap_near_foil_industry_table(emissivities: tuple[float, float], printed: float) -> None:
-    found = heat.air_layer_resistance(0.013, "horizontal", emissivities, temperature=23)
+    found = air_layers.air_layer_resistance(0.013, "horizontal", emissivities, temperature=23)
     assert found == pytest.approx(printed, rel=0.02)
 
 
