@@ -11,10 +11,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from specgen.checks import makeup, resistances
 from specgen.checks.layer_options import layer_options
 from specgen.errors import NotComputableError
 from specgen.model.assessment import HeatPath, LayerResistance
-from specgen.model.wall import Layer
+from specgen.model.wall import Layer, Wall
 from specgen.physics import heat
 
 MOST_PATHS = 1024  # ten layers of members that cross each other; no real wall comes near [-]
@@ -30,6 +31,37 @@ class Part:
 
 
 Choices = tuple[Part, ...]  # the choices at one place, shares summing to 1
+
+
+@dataclass(frozen=True, slots=True)
+class Crossing:
+    """What heat crosses from air to air: the layers that count, and its choices at each place, films included."""
+
+    gap: int | None  # index of the innermost gap that outdoor air runs through; what lies outside it is left out
+    counted: tuple[Layer, ...]
+    places: tuple[Choices, ...]  # exterior film first, interior film last
+
+
+def crossing(wall: Wall) -> Crossing:
+    """The layers between the films of a wall; behind a gap that outdoor air runs through, the film is an inner one.
+
+    Raises
+    ------
+    NotComputableError
+        If a value is missing for which nothing may be assumed; names the layer and the value.
+
+    Source
+    ------
+    ISO 6946, well ventilated air layer; films of the ASHRAE Handbook of Fundamentals.
+    """
+    gap = makeup.ventilated_gap(wall)
+    counted = wall.layers if gap is None else wall.layers[gap + 1 :]
+    if gap is None:
+        outer = resistances.film("us-exterior-winter", "exterior film")
+    else:
+        outer = resistances.film("us-interior", "exterior film", "sheltered air in the open gap, as an interior film")
+    inner = resistances.film("us-interior", "interior film")
+    return Crossing(gap, counted, (single(outer), *wall_places(counted), single(inner)))
 
 
 def single(resistance: LayerResistance) -> Choices:

@@ -7,8 +7,7 @@ Left out: fasteners, ties, slab edges, thermal bridges at openings, moisture and
 
 from __future__ import annotations
 
-from specgen.checks import makeup, resistances
-from specgen.checks.heat_paths import heat_paths, place_resistance, single, wall_places
+from specgen.checks.heat_paths import crossing, heat_paths, place_resistance
 from specgen.checks.insulation import wall_heat_capacity, wall_insulation
 from specgen.checks.thermal_findings import thermal_findings
 from specgen.checks.thermal_record import method_words, record_figures, record_notes
@@ -32,21 +31,15 @@ def thermal_result(wall: Wall) -> ThermalResult:
     ASHRAE Handbook of Fundamentals: parallel path for wood, isothermal planes for hollow block (NCMA TEK 67A, 1986);
     ISO 6946 for air layers and for the gap that outdoor air runs through.
     """
-    gap = makeup.ventilated_gap(wall)
-    counted = wall.layers if gap is None else wall.layers[gap + 1 :]
-    if gap is None:
-        outer = resistances.film("us-exterior-winter", "exterior film")
-    else:
-        outer = resistances.film("us-interior", "exterior film", "sheltered air in the open gap, as an interior film")
-    inner = resistances.film("us-interior", "interior film")
-    places = [single(outer), *wall_places(counted), single(inner)]
+    way = crossing(wall)
+    counted, places = way.counted, way.places
     paths = heat_paths(places)
     transmittance = heat.parallel_path([path.share for path in paths], [path.total for path in paths])
     bridged = any(len(choices) > 1 for choices in places)
     isothermal = 1 / heat.series([place_resistance(choices) for choices in places]) if bridged else None
     insulation = wall_insulation(wall, counted, places, transmittance)
     capacity, without_data = wall_heat_capacity(wall)
-    notes = record_notes(wall, gap, counted, without_data)
+    notes = record_notes(wall, way.gap, counted, without_data)
     return ThermalResult(
         u_si=transmittance,
         cavity_r_si=insulation.cavity,
