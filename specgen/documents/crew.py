@@ -21,8 +21,9 @@ from specgen.documents.crew_front import MOST_CAUTIONS, front_scene
 from specgen.documents.crew_limits import front_limits
 from specgen.documents.crew_parts import crew_parts
 from specgen.documents.messages import Messages, load_messages
-from specgen.documents.site_words import long_date, typeset
+from specgen.documents.site_words import long_date
 from specgen.drawing.callouts import callouts
+from specgen.drawing.typeset import typeset
 from specgen.model.assessment import Assessment
 from specgen.model.document import Document, Flow
 from specgen.model.project import Project

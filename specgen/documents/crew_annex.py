@@ -15,8 +15,9 @@ from specgen.data import load_table
 from specgen.documents.cautions import wall_cautions
 from specgen.documents.crew_back import bought, bought_amount, quantity_item
 from specgen.documents.messages import Messages
-from specgen.documents.site_words import inches, typeset
+from specgen.documents.site_words import inches
 from specgen.drawing.callouts import layer_name
+from specgen.drawing.typeset import typeset
 from specgen.model.assessment import Assessment
 from specgen.model.document import Flow, Heading, Paragraph, Run, Table
 from specgen.model.site import Site

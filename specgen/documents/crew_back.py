@@ -11,8 +11,9 @@ from dataclasses import dataclass
 
 from specgen.documents.crew_limits import cure_notes, short_name
 from specgen.documents.messages import Messages
-from specgen.documents.site_words import inches, lower_first, typeset
+from specgen.documents.site_words import inches, lower_first
 from specgen.drawing.callouts import layer_name
+from specgen.drawing.typeset import typeset
 from specgen.model.wall import Caution, Layer, Wall
 from specgen.takeoff import Quantity, quantities
 from specgen.units import FOOT

@@ -10,8 +10,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from specgen.documents.messages import Messages
-from specgen.documents.site_words import duration, fahrenheit, lower_first, mph, typeset
+from specgen.documents.site_words import duration, fahrenheit, lower_first, mph
 from specgen.drawing.callouts import coat_name, layer_name
+from specgen.drawing.typeset import typeset
 from specgen.model.wall import Layer, Wall
 
 

@@ -11,9 +11,10 @@ from dataclasses import dataclass
 
 from specgen import units
 from specgen.documents.messages import Messages
-from specgen.documents.site_words import inch_mark, mils, tabled
+from specgen.documents.site_words import inch_mark, mils
 from specgen.drawing.callouts import Callout, callouts
 from specgen.drawing.type import format_drawing_length
+from specgen.drawing.typeset import tabled
 from specgen.model.wall import Embedded, Fastening, Laps, Layer, Wall
 
 

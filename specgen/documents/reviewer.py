@@ -16,8 +16,9 @@ from specgen.documents.reviewer_enclosure import enclosure_rows
 from specgen.documents.reviewer_energy import energy_rows, place_rows
 from specgen.documents.reviewer_page import Frame, reviewer_scene
 from specgen.documents.reviewer_row import Reviewed, ReviewerRow, closed
-from specgen.documents.site_words import long_date, typeset
+from specgen.documents.site_words import long_date
 from specgen.drawing.type import TIE
+from specgen.drawing.typeset import typeset
 from specgen.errors import PageOverflowError
 from specgen.model.assessment import Assessment
 from specgen.model.document import Document

@@ -25,9 +25,10 @@ from specgen.checks.water import SIDING_CLEARANCE, SIDING_PAVING, SIDINGS
 from specgen.data import load_table
 from specgen.documents.printed import perms, pounds_per_square_foot, pressure
 from specgen.documents.reviewer_row import Reviewed, ReviewerRow, capital, joined, r_printed, within
-from specgen.documents.site_words import inch_mark, tabled, typeset
+from specgen.documents.site_words import inch_mark
 from specgen.drawing.callouts import layer_name
 from specgen.drawing.type import TIE
+from specgen.drawing.typeset import tabled, typeset
 from specgen.model.site import UNKNOWN
 from specgen.model.wall import Fastening
 

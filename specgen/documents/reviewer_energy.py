@@ -22,9 +22,9 @@ from specgen.documents.reviewer_row import (
     r_printed,
     within,
 )
-from specgen.documents.site_words import tabled, typeset
 from specgen.drawing.callouts import Callout, layer_name, short_note
 from specgen.drawing.type import TIE, format_drawing_length
+from specgen.drawing.typeset import tabled, typeset
 from specgen.model.assessment import CodePath
 
 COUNTY_LIST = "pnnl-33270"  # the report number is citation enough on one page

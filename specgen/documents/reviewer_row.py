@@ -12,9 +12,9 @@ from specgen.checks.resistances import worse
 from specgen.checks.rules import Case
 from specgen.documents.clauses import Clause, clause
 from specgen.documents.messages import Messages
-from specgen.documents.site_words import tabled, typeset
 from specgen.drawing.callouts import Callout, callouts, short_note
 from specgen.drawing.type import TIE
+from specgen.drawing.typeset import tabled, typeset
 from specgen.model.assessment import Assessment
 from specgen.model.project import Project
 from specgen.model.site import Site

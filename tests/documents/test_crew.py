@@ -30,10 +30,10 @@ from specgen.documents.crew_back import back_page
 from specgen.documents.crew_blocks import FrontPage
 from specgen.documents.crew_front import front_scene
 from specgen.documents.messages import Messages, load_messages
-from specgen.documents.site_words import typeset
 from specgen.drawing.callouts import callouts
 from specgen.drawing.notes import KEY_RADIUS
 from specgen.drawing.type import NOTE, SMALL, font_size
+from specgen.drawing.typeset import typeset
 from specgen.errors import PageOverflowError
 from specgen.library.load import load_project, open_library
 from specgen.library.sites import site_from_zone

@@ -10,8 +10,9 @@ import pytest
 from specgen import documents, units
 from specgen.documents.messages import load_messages, placeholders
 from specgen.documents.setting import break_text, line_width
-from specgen.documents.site_words import duration, fahrenheit, inch_mark, inches, long_date, mph, tabled, typeset
+from specgen.documents.site_words import duration, fahrenheit, inch_mark, inches, long_date, mph
 from specgen.drawing.type import NOTE, check_glyphs
+from specgen.drawing.typeset import tabled, typeset
 from specgen.errors import PageOverflowError
 
 NB = "\u00a0"
