@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from specgen.checks.heat_paths import crossing, heat_paths, place_resistance
 from specgen.checks.insulation import wall_heat_capacity, wall_insulation
+from specgen.checks.mass import mass_figures, record_of
 from specgen.checks.thermal_findings import thermal_findings
 from specgen.checks.thermal_record import method_words, record_figures, record_notes
 from specgen.model.assessment import ThermalResult
@@ -40,6 +41,7 @@ def thermal_result(wall: Wall) -> ThermalResult:
     insulation = wall_insulation(wall, counted, places, transmittance)
     capacity, without_data = wall_heat_capacity(wall)
     notes = record_notes(wall, way.gap, counted, without_data)
+    mass = mass_figures(wall)
     return ThermalResult(
         u_si=transmittance,
         cavity_r_si=insulation.cavity,
@@ -47,9 +49,10 @@ def thermal_result(wall: Wall) -> ThermalResult:
         interior_share=insulation.interior_share,
         heat_capacity_si=capacity,
         paths=paths,
-        figures=record_figures(wall, paths, transmittance, isothermal, insulation, capacity),
+        figures=record_figures(wall, paths, transmittance, isothermal, insulation, capacity) + record_of(mass),
         method=method_words(wall, places),
         u_low_si=isothermal,
         mass_insulation_si=insulation.as_mass,
         notes=notes,
+        mass=mass,
     )

@@ -7,6 +7,7 @@ from typing import Any
 
 from specgen import units
 from specgen.model.finding import Finding, Severity
+from specgen.model.mass import MassResult
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +50,49 @@ class HeatPath:
 
 
 @dataclass(frozen=True, slots=True)
+class UnitPlane:
+    """Temperatures at the two faces of a layer in line with a bridge, 0 outdoors and 1 indoors."""
+
+    layer: str
+    outer: float
+    inner: float
+
+
+@dataclass(frozen=True, slots=True)
+class Conduction:
+    """Two-dimensional conduction through the repeating unit of a wall, films included."""
+
+    modeled: tuple[str, ...]  # what stands in the unit and how, a few words each
+    u_unit_si: float  # of the unit, solved [W/(m²·K)]
+    u_parallel_si: float  # by parallel path at the unit's own shares: never more than `u_unit_si` [W/(m²·K)]
+    u_planes_si: float  # between isothermal planes at the unit's own shares: never less [W/(m²·K)]
+    u_clear_si: float  # of the unit with the cavity carried on in place of its members [W/(m²·K)]
+    u_bridge_si: float  # of the members' share alone, all that they add counted there [W/(m²·K)]
+    u_wall_si: float  # whole wall: bridge and clear path at the declared framing fraction [W/(m²·K)]
+    unit_share: float  # of the unit that members take, 0 without members
+    declared_share: float  # framing fraction that the wall declares for them
+    mesh_change: float  # relative change of U from the mesh of cells twice as large
+    imbalance: float  # heat in less heat out, relative
+    cells: int  # of all cuts solved
+    metal: bool  # formed steel stands in the unit: by hand only its limits hold
+    f_rsi: float  # temperature factor of the coldest interior surface, 0 outdoors and 1 indoors
+    f_rsi_clear: float  # the same away from members
+    limits_agree: bool  # near enough to each other for their mean to mean something (ISO 6946)
+    bridge_planes: tuple[UnitPlane, ...]  # in line with the coldest interior surface, exterior first
+    u_cuts_si: tuple[tuple[str, float, float], ...]  # cut, share of the area, its U [W/(m²·K)]
+
+    @property
+    def r_unit_si(self) -> float:
+        """[m²·K/W]"""
+        return 1 / self.u_unit_si
+
+    @property
+    def r_bridge_si(self) -> float:
+        """Of the path through the members, corrected. [m²·K/W]"""
+        return 1 / self.u_bridge_si
+
+
+@dataclass(frozen=True, slots=True)
 class ThermalResult:
     """Steady heat transfer of the whole opaque wall, films included."""
 
@@ -63,6 +107,7 @@ class ThermalResult:
     u_low_si: float | None = None  # isothermal-planes limit where both apply [W/(m²·K)]
     mass_insulation_si: float = 0.0  # as a mass wall's R path counts it: furred parts at effective R [m²·K/W]
     notes: tuple[str, ...] = ()  # what was left out, ignored or assumed, one sentence each
+    mass: MassResult | None = None  # what it stores over a day, and what that means for cooling
 
     @property
     def r_si(self) -> float:
@@ -148,6 +193,9 @@ class Assessment:
                 "continuous_r_ip": thermal.continuous_r_si / units.R_IP,
                 "heat_capacity_ip": thermal.heat_capacity_si / units.HEAT_CAPACITY_IP,
                 "method": thermal.method,
+                "decrement_factor": thermal.mass.decrement_factor if thermal.mass else None,
+                "time_lag_h": thermal.mass.time_lag_h if thermal.mass else None,
+                "areal_heat_capacity_inside_si": thermal.mass.areal_heat_capacity_inside_si if thermal.mass else None,
             },
             "energy_code": {
                 "edition": self.energy_code.edition,
