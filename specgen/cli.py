@@ -191,36 +191,58 @@ def report(
     where: Annotated[str, typer.Option("--where", help="Where the wall is used, as it prints.")] = "",
     library: LibraryFolder = None,
 ) -> None:
-    """Write the plan reviewer's page, as PDF.
+    """Write the calculation record, as PDF.
 
-    Code path, R, U, vapor retarder, barrier: each answer with its clause, edition and how sure the clause is.
+    First the plan reviewer's page: each answer with its clause, edition and how sure the clause is. Then every figure
+    with formula, numbers put in, result, method, source and status, so that it can be redone by hand.
 
     Example: specgen report framed-stucco-drained --county "Harris, TX"
     """
     from specgen.checks.assess import assess
-    from specgen.documents.reviewer import reviewer_document
+    from specgen.documents.report import report_document
     from specgen.write.pdf import write_pdf
 
     chosen = _wall(wall, library)
     site = _sites(chosen, zone, county, edition)[0]
     folders = _templates(library, wall)
-    document = reviewer_document(chosen, assess(chosen, site), site, tag=tag, where=where, folders=folders)
-    _write(out, {f"{chosen.name}-reviewer.pdf": write_pdf(document)})
+    document = report_document(chosen, assess(chosen, site), site, tag=tag, where=where, folders=folders)
+    _write(out, {f"{chosen.name}-report.pdf": write_pdf(document)})
 
 
 @app.command()
-def schedule(project: ProjectName, out: OutFolder = Path("out"), library: LibraryFolder = None) -> None:
-    """Write a project's wall-type schedule, as PDF.
+def schedule(
+    project: ProjectName,
+    out: OutFolder = Path("out"),
+    sheet: Annotated[str, typer.Option("--sheet", help="letter, tabloid, arch-d or ansi-d.")] = "arch-d",
+    form: Annotated[str, typer.Option("--format", help="pdf, xlsx or all.")] = "pdf",
+    library: LibraryFolder = None,
+) -> None:
+    """Write a project's wall-type schedule, as PDF and XLSX.
 
-    Example: specgen schedule demo -o out
+    The PDF goes over as many sheets as it needs, the heads repeated; type is never made smaller.
+
+    Example: specgen schedule demo --sheet letter
     """
     from specgen.checks.assess import assess
     from specgen.documents.schedule import ScheduleRow, schedule_document
-    from specgen.write.pdf import write_pdf
+    from specgen.documents.schedule_grid import sheet_grid
 
+    _one_of("--format", form, ("pdf", "xlsx", "all"))
+    sheet_grid(sheet)
     loaded, tagged, folders = _project(project, library)
     rows = [ScheduleRow(entry.wall_type, entry.wall, entry.site, assess(entry.wall, entry.site)) for entry in tagged]
-    _write(out, {f"{loaded.id}-schedule.pdf": write_pdf(schedule_document(rows, loaded, folders=folders))})
+    files: dict[str, bytes] = {}
+    if form in ("pdf", "all"):
+        from specgen.write.pdf import write_pdf
+
+        document = schedule_document(rows, loaded, folders=folders, sheet=sheet)
+        files[f"{loaded.id}-schedule.pdf"] = write_pdf(document)
+    if form in ("xlsx", "all"):
+        from specgen.documents.schedule_table import schedule_table
+        from specgen.write.xlsx import write_xlsx
+
+        files[f"{loaded.id}-schedule.xlsx"] = write_xlsx(schedule_table(rows, loaded, folders=folders))
+    _write(out, files)
 
 
 @app.command()

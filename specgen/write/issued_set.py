@@ -17,8 +17,9 @@ from specgen.documents.crew import crew_document
 from specgen.documents.drawing_set import drawing_document
 from specgen.documents.printed import project_name
 from specgen.documents.project_spec import Conflict
-from specgen.documents.reviewer import reviewer_document
+from specgen.documents.report import report_document
 from specgen.documents.schedule import ScheduleRow, schedule_document
+from specgen.documents.schedule_table import schedule_table
 from specgen.documents.spec import spec_document
 from specgen.errors import SpecgenError
 from specgen.model.finding import Severity
@@ -30,6 +31,7 @@ from specgen.write.out import CONTENTS_NAME
 from specgen.write.pdf import write_pdf
 from specgen.write.sections import row_conflicts, section_files
 from specgen.write.svg import write_svg
+from specgen.write.xlsx import write_xlsx
 
 
 class NotIssuedError(SpecgenError):
@@ -98,6 +100,7 @@ def issued_files(
         progress(f"{one.finding.severity.word} {one.finding.code}: {one.finding.message}")
     progress("schedule")
     files["schedule.pdf"] = write_pdf(schedule_document(rows, project, folders=folders))
+    files["schedule.xlsx"] = write_xlsx(schedule_table(rows, project, folders))
     assessments = [_checks(row, conflicts) for row in rows]
     files["checks.json"] = (json.dumps(assessments, indent=2, ensure_ascii=False) + "\n").encode()
     files[CONTENTS_NAME] = _contents(project, rows, files)
@@ -141,9 +144,9 @@ def _wall_files(
     where = row.wall_type.where
     crew = crew_document(wall, row.assessment, row.site, project=project, tag=tag, where=where, folders=folders)
     files[f"crew/{tag}.pdf"] = write_pdf(crew)
-    progress(f"{tag} {wall.name}: plan reviewer's page")
-    page = reviewer_document(wall, row.assessment, row.site, project=project, tag=tag, where=where, folders=folders)
-    files[f"review/{tag}.pdf"] = write_pdf(page)
+    progress(f"{tag} {wall.name}: report")
+    report = report_document(wall, row.assessment, row.site, project=project, tag=tag, where=where, folders=folders)
+    files[f"review/{tag}.pdf"] = write_pdf(report)
     return files
 
 

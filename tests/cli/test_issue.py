@@ -41,7 +41,7 @@ def test_the_set_holds_every_document_of_every_wall_type(demo_set: Path) -> None
     for tag in ("W1", "W2", "W3", "W4"):
         assert {f"drawings/{tag}.svg", f"drawings/{tag}.pdf", f"specifications/{tag}.pdf", f"crew/{tag}.pdf"} <= names
         assert f"review/{tag}.pdf" in names
-    assert {"schedule.pdf", "checks.json", "contents.txt"} <= names
+    assert {"schedule.pdf", "schedule.xlsx", "checks.json", "contents.txt"} <= names
 
 
 def test_the_same_input_gives_the_same_bytes(demo_set: Path, tmp_path: Path) -> None:

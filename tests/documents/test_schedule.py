@@ -46,9 +46,13 @@ def demo_rows() -> tuple[ScheduleRow, ...]:
 
 
 @cache
+def every_row() -> tuple[ScheduleRow, ...]:
+    return tuple(row(wall, f"W{number}") for number, wall in enumerate(LIBRARY.walls(), start=1))
+
+
+@cache
 def every_wall() -> Document:
-    rows = [row(wall, f"W{number}") for number, wall in enumerate(LIBRARY.walls(), start=1)]
-    return schedule_document(rows, PROJECT)
+    return schedule_document(every_row(), PROJECT)
 
 
 @cache
