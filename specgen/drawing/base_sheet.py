@@ -24,6 +24,7 @@ from specgen.drawing.notes import Target, text_column
 from specgen.drawing.page import LEFT, PAGE_HEIGHT, PAGE_WIDTH, RIGHT, describe, page_frame
 from specgen.drawing.section import SectionLayout, draw_section, lay_out_section, targets
 from specgen.drawing.type import format_drawing_length, format_scale
+from specgen.drawing.typeset import typeset
 from specgen.errors import NotComputableError, PageOverflowError
 from specgen.model.scene import Group, Scene
 from specgen.model.wall import Wall
@@ -121,7 +122,7 @@ def _exterior_base(layout: SectionLayout) -> list[Row]:
         leg_x, leg_y = x + screen[0], y - screen[1]
     face_x = x + backing.outer - 0.3
     low = y - max(down, feet.grade + 2.0)
-    text = f"{base.flashing[0].lower()}{base.flashing[1:]}"
+    text = typeset(f"{base.flashing[0].lower()}{base.flashing[1:]}")
     place = Target(leg_x, leg_y, leg_y)
     if has_flashing(base):
         return [(f"Base flashing: {text}", Target(face_x, y - up + 1.0, low)), (words, place)]

@@ -96,5 +96,22 @@ def _swatch(wall: Wall, layer: Layer, x: float, y: float, number: int) -> Group:
             items.append(Group(f"{name}_hatch", marks, "", "hatch"))
     elif layer.framing and layer.framing.profile == "solid":
         items.append(cross(box, 0.25))
+    elif layer.framing:
+        items.append(Line(_formed(layer.framing.profile, x, y), 0.5))
+        return Group(name, tuple(items), "", "note")
     items.append(Line(box, 0.35, closed=True))
     return Group(name, tuple(items), "", "note")
+
+
+def _formed(profile: str, x: float, y: float) -> tuple[tuple[float, float], ...]:
+    """A formed metal member cut across, centered in the swatch's place."""
+    width, low, high = SWATCH[0], y + 0.85 * SWATCH[1], y + 0.15 * SWATCH[1]
+    left, right = x + 0.2 * width, x + 0.8 * width
+    if profile == "hat":
+        return (
+            (x, low), (left, low), (x + 0.3 * width, high), (x + 0.7 * width, high), (right, low), (x + width, low),
+        )  # fmt: skip
+    if profile == "zee":
+        return ((left, low), (x + 0.5 * width, low), (x + 0.5 * width, high), (right, high))
+    lip = 0.2 * (low - high)
+    return ((right, high + lip), (right, high), (left, high), (left, low), (right, low), (right, low - lip))

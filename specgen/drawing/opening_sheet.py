@@ -15,6 +15,7 @@ from specgen.drawing.opening_water import inner_seal_place, leg_place, lintel_le
 from specgen.drawing.page import LEFT, PAGE_HEIGHT, PAGE_WIDTH, RIGHT, describe, page_frame
 from specgen.drawing.side_notes import side_column
 from specgen.drawing.type import format_scale
+from specgen.drawing.typeset import typeset
 from specgen.errors import PageOverflowError
 from specgen.model.scene import Group, Scene
 from specgen.model.wall import Wall
@@ -152,7 +153,9 @@ def _head_rows(cut: Cut) -> tuple[list[Row], list[Row]]:
     if cut.film is not None and cut.setting != "direct":
         top = lintel_leg(cut) if cut.brick else cut.leg[1]
         lap = leg_place(cut) - cut.metal_weight / 2 - cut.film.weight / 2
-        exterior.append(("Membrane laps over the upper leg", _target(cut, lap, top - 2.0, top - 0.4)))
+        film = cut.wall.layers[cut.membrane].material if cut.membrane is not None else None
+        name = "Sheet" if film is not None and film.kind == "sheet" else "Membrane"
+        exterior.append((f"{name} laps over the upper leg", _target(cut, lap, top - 2.0, top - 0.4)))
     core = cut.strips[cut.core]
     low = cut.core_end if cut.masonry else cut.mm(1.5 * units.INCH)
     text = "Header as on the structural drawings"
@@ -204,7 +207,7 @@ def _jamb_rows(cut: Cut) -> list[Row]:
 
 def _lead(word: str, text: str) -> str:
     """The wall's own words after the place that they speak of; notes end without a period."""
-    text = text.rstrip(".")
+    text = typeset(text.rstrip("."))
     return f"{word}: {text[0].lower()}{text[1:]}" if not text[:2].isupper() else f"{word}: {text}"
 
 

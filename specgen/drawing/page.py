@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from specgen.drawing.callouts import callouts
 from specgen.drawing.type import NOTE, SMALL, TIE, TITLE, text_width, wrap
+from specgen.drawing.typeset import typeset
 from specgen.errors import PageOverflowError
 from specgen.model.scene import Group, Line, Text
 from specgen.model.wall import Wall
@@ -35,7 +36,7 @@ def describe(wall: Wall) -> str:
 
 def _header(wall: Wall, tag: str, project_name: str, subtitle: str, draft: bool) -> Group:
     items: list[Line | Text] = []
-    title = wall.variant_title or wall.title
+    title = typeset(wall.variant_title or wall.title)
     name = f"{tag}{TIE}{TIE}{title}" if tag else title
     room = RIGHT - LEFT - (text_width(project_name, SMALL) + 6.0 if project_name else 0.0)
     lines = wrap(name, room, TITLE, bold=True)
