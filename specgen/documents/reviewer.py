@@ -37,6 +37,7 @@ def reviewer_document(
     tag: str = "",
     where: str = "",
     folders: Sequence[Path] = (),
+    pages: str = "",
 ) -> Document:
     """One page for the plan reviewer of one wall at one site.
 
@@ -54,6 +55,8 @@ def reviewer_document(
         Wall-type tag and where the wall stands, as the project says.
     folders : sequence of Path
         Template folders of the firm, searched first.
+    pages : str
+        Number of the page in a report, as it prints: `1 of 6`.
 
     Raises
     ------
@@ -69,7 +72,7 @@ def reviewer_document(
         f"{wall.name}-reviewer",
         title,
         page.say("subject"),
-        (_scene(page, _frame(page, tag, where)),),
+        (_scene(page, _frame(page, tag, where, pages)),),
         wall.status != "approved",
         revised.isoformat(),
         project.office if project else "",
@@ -128,7 +131,7 @@ def _source(page: Reviewed, finding: Finding) -> str:
     return page.say("source.clause", clause=typeset(finding.source), status=page.status(finding.status))
 
 
-def _frame(page: Reviewed, tag: str, where: str) -> Frame:
+def _frame(page: Reviewed, tag: str, where: str, pages: str) -> Frame:
     wall, project = page.wall, page.project
     job = ""
     if project:
@@ -144,16 +147,7 @@ def _frame(page: Reviewed, tag: str, where: str) -> Frame:
         date=long_date(revised.year, revised.month, revised.day),
         heads=(page.say("head.question"), page.say("head.answer"), page.say("head.source")),
         legend=page.say("legend"),
-        footer=(page.say("footer.caution"), _library_line(page)),
+        footer=(page.say("footer.caution"), page.library_line()),
+        pages=pages,
         description=" ".join(f"{call.number}: {call.note}." for call in page.calls),
     )
-
-
-def _library_line(page: Reviewed) -> str:
-    wall = page.wall
-    values = {"version": specgen.__version__, "wall": wall.name, "number": wall.revision.number}
-    digits = wall.content_hash[:12]
-    if not digits:
-        return page.say("footer.no_hash", **values)
-    grouped = " ".join(digits[index : index + 4] for index in range(0, len(digits), 4))
-    return page.say("footer.library", **values, hash=grouped)

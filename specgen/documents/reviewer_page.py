@@ -40,6 +40,7 @@ class Frame:
     legend: str
     footer: tuple[str, str]
     description: str
+    pages: str = ""  # number of the page in a report
 
 
 _Column = tuple[tuple[str, tuple[RunLine, ...]], ...]  # number and lines of each part
@@ -166,6 +167,8 @@ def _footer(frame: Frame) -> list[Line | Text]:
     texts = (frame.legend, *frame.footer)
     for text, y, gray in zip(texts, FOOTER_BASELINES, (True, False, True), strict=True):
         items.append(_fitting(text, y, gray))
+    if frame.pages:
+        items.append(Text((RIGHT, FOOTER_BASELINES[-1]), frame.pages, SMALL, "end", ink="gray"))
     return items
 
 

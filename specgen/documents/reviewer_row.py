@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
 
+import specgen
 from specgen import units
 from specgen.checks.layers import Reading
 from specgen.checks.resistances import worse
@@ -85,6 +86,16 @@ class Reviewed:
 
     def wall_file(self) -> str:
         return self.say("source.wall_file", number=self.wall.revision.number)
+
+    def library_line(self) -> str:
+        """Program, wall, revision and the first digits of its content hash."""
+        wall = self.wall
+        values = {"version": specgen.__version__, "wall": wall.name, "number": wall.revision.number}
+        digits = wall.content_hash[:12]
+        if not digits:
+            return self.say("footer.no_hash", **values)
+        grouped = " ".join(digits[index : index + 4] for index in range(0, len(digits), 4))
+        return self.say("footer.library", **values, hash=grouped)
 
     def note(self, index: int) -> str:
         """A layer as the drawing numbers it, size and name; the coats of a group give their one callout."""

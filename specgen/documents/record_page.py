@@ -1,0 +1,401 @@
+"""Pages of the calculation record: blocks of text, tables and charts in, letter pages with one running head out.
+
+A part of the record is a function that takes a `ReportInput` and gives pages; it makes them from blocks with
+`set_pages`. A block never shrinks and is never cut; a table's head is repeated on the next page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+from specgen.documents.messages import Messages
+from specgen.documents.reviewer_row import Reviewed
+from specgen.documents.setting import break_text, place
+from specgen.documents.site_words import long_date
+from specgen.drawing.type import LEAD_NOTE, NOTE, SMALL, TIE, TITLE, text_width, wrap
+from specgen.drawing.typeset import typeset
+from specgen.errors import PageOverflowError
+from specgen.model.assessment import Assessment
+from specgen.model.project import Project
+from specgen.model.scene import Circle, Dots, Group, Line, Scene, Strokes, Text, View
+from specgen.model.site import Site
+from specgen.model.wall import Wall
+
+PAGE_WIDTH, PAGE_HEIGHT = 215.9, 279.4  # US letter [mm]
+LEFT, RIGHT = 18.0, 198.0
+WIDTH = RIGHT - LEFT
+TITLE_BASELINE, SUBTITLE_STEP, SMALL_LEAD = 15.2, 5.2, 3.8
+BOTTOM = 260.5  # of the last block [mm]
+FOOTER_RULE, FOOTER_BASELINES = 262.6, (265.7, 269.05, 272.4)
+HEAVY, MEDIUM, HAIR, THIN = 0.70, 0.35, 0.13, 0.25
+KEPT_TABLE = 45.0  # a table lower than this is not parted [mm]
+PAD = 1.25  # white above and below the text of a row [mm]
+
+Item = Line | Strokes | Dots | Circle | Text | Group
+
+
+@dataclass(frozen=True, slots=True)
+class ReportInput:
+    """What the pages of a report are made from: one wall at one site, and the words."""
+
+    reviewed: Reviewed  # wall, assessment, site, project and the catalog of the plan reviewer's page
+    messages: Messages  # the catalog `report`
+    tag: str = ""
+    where: str = ""
+
+    @property
+    def wall(self) -> Wall:
+        return self.reviewed.wall
+
+    @property
+    def assessment(self) -> Assessment:
+        return self.reviewed.assessment
+
+    @property
+    def site(self) -> Site:
+        return self.reviewed.site
+
+    @property
+    def project(self) -> Project | None:
+        return self.reviewed.project
+
+    def say(self, id: str, **values: object) -> str:
+        """A sentence of the report's catalog."""
+        return self.messages.text(id, **values)
+
+    def status(self, *statuses: str) -> str:
+        """The least certain of several statuses, as it prints."""
+        return self.reviewed.status(*statuses)
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page without its running head and footer."""
+
+    id: str
+    title: str
+    groups: tuple[Group, ...]
+    views: tuple[View, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """What stands together: its height with the white below it, and how it is drawn from the paper y of its top."""
+
+    id: str
+    height: float  # [mm]
+    draw: Callable[[float], View | tuple[Item, ...]]
+    title: str = ""
+    with_next: bool = False
+    above: float = 0.0  # white before it, unless it begins a page [mm]
+    head: Block | None = None  # drawn again when the block begins a page
+
+
+PageMaker = Callable[[ReportInput], tuple[Page, ...]]
+Align = Literal["start", "end"]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column of a table: its head, its left edge and its width; `end` sets figures against the right edge."""
+
+    head: str
+    x: float  # [mm]
+    width: float  # [mm]
+    align: Align = "start"
+
+
+@dataclass(slots=True)
+class SourceList:
+    """Numbers the sources of one part of the record in the order in which they are named."""
+
+    found: list[str] = field(default_factory=list)
+
+    def mark(self, source: str) -> str:
+        """`[2]`."""
+        if source not in self.found:
+            self.found.append(source)
+        return f"[{self.found.index(source) + 1}]"
+
+    def blocks(self, title: str, id: str) -> list[Block]:
+        """The list itself, under its heading."""
+        columns = (Column("", LEFT, 8.0), Column("", LEFT + 9.0, WIDTH - 9.0))
+        rows = [(f"[{number}]", typeset(source)) for number, source in enumerate(self.found, start=1)]
+        return [heading(title, f"{id}_head"), *table(columns, rows, id, ruled=False)] if rows else []
+
+
+def set_pages(id: str, title: str, blocks: Sequence[Block]) -> tuple[Page, ...]:
+    """Blocks in as many pages as they need.
+
+    Parameters
+    ----------
+    id : str
+        Of the part; page ids begin with it.
+    title : str
+        In the running head.
+    blocks : sequence of Block
+        In reading order.
+
+    Raises
+    ------
+    PageOverflowError
+        If one block is taller than a page.
+    """
+    pages: list[list[Block]] = [[]]
+    room = BOTTOM - _body_top()
+    left = room
+    for index, block in enumerate(blocks):
+        needed = _kept_height(blocks[index:], bool(pages[-1]))
+        if pages[-1] and needed > left:
+            pages.append([])
+            left = room
+            if block.head is not None:
+                pages[-1].append(block.head)
+                left -= block.head.height
+        above = block.above if pages[-1] else 0.0
+        left -= above + block.height
+        pages[-1].append(replace(block, above=above))
+        if left < -0.05:
+            raise PageOverflowError(f"{title}: {block.title or block.id!r} is {-left:.0f} mm taller than its page")
+    return tuple(_page(f"{id}_{number}", title, found) for number, found in enumerate(pages, start=1))
+
+
+def record_scene(given: ReportInput, page: Page, number: int, count: int) -> Scene:
+    """A page with its running head and footer.
+
+    Parameters
+    ----------
+    given : ReportInput
+        Wall, site and words.
+    page : Page
+        As `set_pages` gives it.
+    number, count : int
+        Of this page in the whole report. [-]
+
+    Raises
+    ------
+    PageOverflowError
+        If a line of the footer is too long.
+    """
+    groups = (_running_head(given, page), *page.groups, _footer(given, f"{number} of {count}"))
+    title = f"{page.title}, {number} of {count}"
+    sheet = Group(f"{page.id}_sheet", groups)
+    return Scene(page.id, title, page.title, PAGE_WIDTH, PAGE_HEIGHT, page.views, sheet)
+
+
+def heading(text: str, id: str, remark: str = "") -> Block:
+    """A heading over a rule; the remark stands at the right end in gray."""
+
+    def draw(top: float) -> tuple[Item, ...]:
+        items: list[Item] = [Text((LEFT, top + NOTE), text, NOTE, bold=True)]
+        if remark:
+            items.append(Text((RIGHT, top + NOTE), remark, SMALL, "end", ink="gray"))
+        items.append(Line(((LEFT, top + NOTE + 2.0), (RIGHT, top + NOTE + 2.0)), MEDIUM))
+        return tuple(items)
+
+    return Block(id, NOTE + 2.0 + 0.9, draw, text, with_next=True, above=5.0)
+
+
+def paragraph(text: str, id: str, with_next: bool = False) -> Block:
+    """Running text over the whole width; `**` opens and closes Semibold."""
+    lines = break_text(text, WIDTH, NOTE, where=id, balanced=False)
+    height = NOTE + (len(lines) - 1) * LEAD_NOTE + 2 * PAD
+    return Block(id, height, lambda top: tuple(place(lines, LEFT, top + PAD + NOTE, LEAD_NOTE)), "", with_next)
+
+
+def table(
+    columns: Sequence[Column], rows: Sequence[Sequence[str]], id: str, where: str = "", ruled: bool = True
+) -> list[Block]:
+    """A table: its head, then one block per row; a new page repeats the head.
+
+    Parameters
+    ----------
+    columns : sequence of Column, shape (n,)
+        Without any head there is no head row.
+    rows : sequence of sequence of str, shape (m, n)
+        `**` opens and closes Semibold; a line break begins a new line.
+    id : str
+        Of its blocks.
+    where : str
+        Name of the table, for messages.
+    ruled : bool
+        With a hairline under each row.
+
+    Raises
+    ------
+    PageOverflowError
+        If a word is wider than its column.
+    """
+    named = any(column.head for column in columns)
+    head = _head_row(columns, f"{id}_heads") if named else None
+    body = [_row(columns, row, f"{id}_{number}", where or id, head, ruled) for number, row in enumerate(rows, start=1)]
+    if sum(block.height for block in body) < KEPT_TABLE:
+        body = [*(replace(block, with_next=True) for block in body[:-1]), *body[-1:]]
+    return [*([head] if head and rows else []), *body]
+
+
+def chart_block(id: str, height: float, draw: Callable[[float], View], title: str = "") -> Block:
+    """A chart that is drawn from the paper y of its top.
+
+    Parameters
+    ----------
+    id : str
+        Of the block.
+    height : float
+        Of the chart. [mm]
+    draw : function of float
+        Gives the view for a top. [mm]
+    title : str
+        What it shows, for messages.
+    """
+    return Block(id, height, draw, title, above=3.0)
+
+
+def name_lines(name: str, width: float, size: float = NOTE) -> str:
+    """An id for a narrow column: broken after its hyphens where it is wider.
+
+    Parameters
+    ----------
+    name : str
+        Without spaces.
+    width : float
+        Of the column. [mm]
+    size : float
+        Capital height. [mm]
+    """
+    lines = [""]
+    parts = name.split("-")
+    for number, part in enumerate(parts):
+        piece = part + ("-" if number < len(parts) - 1 else "")
+        if lines[-1] and text_width(lines[-1] + piece, size) > width:
+            lines.append("")
+        lines[-1] += piece
+    return "\n".join(lines)
+
+
+def _kept_height(blocks: Sequence[Block], on_page: bool) -> float:
+    """Height of the first block with all that must stay with it."""
+    total = 0.0
+    for number, block in enumerate(blocks):
+        total += block.height + (block.above if number or on_page else 0.0)
+        if not block.with_next:
+            break
+    return total
+
+
+def _page(id: str, title: str, blocks: Sequence[Block]) -> Page:
+    y = _body_top()
+    groups: list[Group] = []
+    views: list[View] = []
+    for block in blocks:
+        y += block.above
+        drawn = block.draw(y)
+        if isinstance(drawn, View):
+            views.append(drawn)
+        else:
+            groups.append(Group(block.id, drawn, block.title, "table"))
+        y += block.height
+    return Page(id, title, tuple(groups), tuple(views))
+
+
+def _head_row(columns: Sequence[Column], id: str) -> Block:
+    cells = [wrap(column.head, column.width, SMALL) if column.head else () for column in columns]
+    count = max(len(lines) for lines in cells)
+    height = SMALL + (count - 1) * SMALL_LEAD + 2 * PAD
+
+    def draw(top: float) -> tuple[Item, ...]:
+        items: list[Item] = []
+        for column, lines in zip(columns, cells, strict=True):
+            x = column.x + (column.width if column.align == "end" else 0.0)
+            # Short heads stand on the rule, beside the last line of tall ones.
+            first = top + PAD + SMALL + (count - len(lines)) * SMALL_LEAD
+            for number, line in enumerate(lines):
+                items.append(Text((x, first + number * SMALL_LEAD), line, SMALL, column.align, ink="gray"))
+        items.append(Line(((LEFT, top + height - 0.2), (RIGHT, top + height - 0.2)), MEDIUM))
+        return tuple(items)
+
+    return Block(id, height, draw, with_next=True)
+
+
+def _row(
+    columns: Sequence[Column], cells: Sequence[str], id: str, where: str, head: Block | None, ruled: bool
+) -> Block:
+    set_cells = [
+        tuple(
+            line
+            for part in cell.split("\n")
+            if part
+            for line in break_text(part, column.width, NOTE, where=where, balanced="\n" not in cell)
+        )
+        for column, cell in zip(columns, cells, strict=True)
+    ]
+    count = max(1, *(len(lines) for lines in set_cells))
+    pad = PAD if ruled else PAD / 2
+    height = NOTE + (count - 1) * LEAD_NOTE + 2 * pad
+
+    def draw(top: float) -> tuple[Item, ...]:
+        items: list[Item] = []
+        for column, lines in zip(columns, set_cells, strict=True):
+            y = top + pad + NOTE
+            if column.align == "end":
+                for number, line in enumerate(lines):
+                    text = "".join(run.text for run in line).replace(TIE, " ")
+                    at = (column.x + column.width, y + number * LEAD_NOTE)
+                    items.append(Text(at, text, NOTE, "end", bold=line[0].bold))
+            else:
+                items += place(lines, column.x, y, LEAD_NOTE)
+        if ruled:
+            items.append(Line(((LEFT, top + height), (RIGHT, top + height)), HAIR, ink="gray"))
+        return tuple(items)
+
+    return Block(id, height, draw, head=head)
+
+
+def _body_top() -> float:
+    return TITLE_BASELINE + SUBTITLE_STEP + SMALL_LEAD + 2.6 + 4.6
+
+
+def _running_head(given: ReportInput, page: Page) -> Group:
+    """Title over wall, job, place and code; revision over its date."""
+    wall, project, site = given.wall, given.project, given.site
+    revised = project.date if project else wall.revision.date
+    revision = given.reviewed.say("revision", number=project.revision if project else wall.revision.number)
+    date = long_date(revised.year, revised.month, revised.day).replace(TIE, " ")
+    room = WIDTH - 8.0 - max(text_width(revision, NOTE, True), text_width(date, SMALL))
+    job = "" if project is None else project.name
+    if project is not None and project.invented and "invented" not in job.lower():
+        job = given.reviewed.say("project_invented", name=job)
+    edition = given.say("edition", energy=site.edition, residential=site.irc_edition)
+    parts = (wall.variant_title or wall.title, job, given.where, site.name, edition)
+    named = f"{TIE}· ".join(typeset(part) for part in parts if part)
+    lines = break_text(named, room, SMALL, where="wall, project and place", balanced=False)
+    if len(lines) > 2:
+        raise PageOverflowError(f"running head: {named!r} takes {len(lines)} lines; shorten title, project or place")
+    title = f"{given.tag}{TIE}{TIE}{page.title}" if given.tag else page.title
+    if text_width(title, TITLE, True) > room:
+        raise PageOverflowError(f"running head: {title!r} is wider than {room:.0f} mm")
+    below = TITLE_BASELINE + SUBTITLE_STEP
+    rule = below + (len(lines) - 1) * SMALL_LEAD + 2.6
+    items: list[Item] = [
+        Text((LEFT, TITLE_BASELINE), title, TITLE, bold=True),
+        *place(lines, LEFT, below, SMALL_LEAD, SMALL),
+        Text((RIGHT, TITLE_BASELINE), revision, NOTE, "end", bold=True),
+        Text((RIGHT, below), date, SMALL, "end"),
+        Line(((LEFT, rule), (RIGHT, rule)), HEAVY),
+    ]
+    return Group(f"{page.id}_head", tuple(items), page.title, "frame")
+
+
+def _footer(given: ReportInput, pages: str) -> Group:
+    """Two lines of caution and the line of the library, the page's number at its right end."""
+    items: list[Item] = [Line(((LEFT, FOOTER_RULE), (RIGHT, FOOTER_RULE)), THIN)]
+    texts = (given.reviewed.say("legend"), given.reviewed.say("footer.caution"), given.reviewed.library_line())
+    for text, y, gray in zip(texts, FOOTER_BASELINES, (True, False, True), strict=True):
+        over = text_width(text, SMALL) - WIDTH + (text_width(pages, SMALL) + 4.0 if y == FOOTER_BASELINES[-1] else 0.0)
+        if over > 0:
+            raise PageOverflowError(f"footer: shorten {text!r} by {over:.0f} mm")
+        items.append(Text((LEFT, y), text, SMALL, ink="gray" if gray else "black"))
+    items.append(Text((RIGHT, FOOTER_BASELINES[-1]), pages, SMALL, "end", ink="gray"))
+    return Group("footer", tuple(items), "Footer", "frame")
