@@ -79,6 +79,7 @@ PERMEABILITY_UNITS = {
     "perm-in": PERM_INCH, "perm*in": PERM_INCH, "perm in": PERM_INCH, "ng/(s*m*Pa)": 1e-12, "kg/(m*s*Pa)": 1.0,
 }  # fmt: skip
 WATER_UPTAKE_UNITS = {"kg/(m2*s^0.5)": 1.0, "kg/(m2*h^0.5)": 1 / 60, "kg/m2h0.5": 1 / 60}
+ANGLE_UNITS = {"deg": 1.0, "°": 1.0}  # to degrees, the one unit of position
 SPEED_UNITS = {"mph": MPH, "m/s": 1.0, "km/h": 1 / 3.6}
 PRESSURE_UNITS = {"psf": PSF, "Pa": 1.0, "kPa": 1e3}
 AREAL_MASS_UNITS = {"psf": AREAL_MASS_IP, "lb/ft2": AREAL_MASS_IP, "kg/m2": 1.0}

@@ -17,11 +17,11 @@ from specgen import units
 from specgen.data import load_table
 from specgen.data import source as cite
 from specgen.errors import InputError, NotComputableError, Problem, UnknownNameError
+from specgen.library.weather_city import OLDER_MAP_EDITIONS, WeatherChoice, choose, choose_named, choose_nearest
 from specgen.model.project import Project, SiteHazards
 from specgen.model.site import UNKNOWN, Hazards, HazardValue, Site
 from specgen.model.wall import Zone
 
-OLDER_MAP_EDITIONS = ("2018",)  # the map called 2015; 2021 and later use the newer one
 EDITIONS = ("2018", "2021", "2024")
 _KIND_WORDS = re.compile(r"\b(county|parish|borough|municipality|census area)\b")
 
@@ -52,6 +52,7 @@ def site_from_zone(zone: str, edition: str = "2021", irc_edition: str = "2021") 
     if label not in get_args(Zone):
         near = [known for known in get_args(Zone) if known[0] == label[:1]] or list(get_args(Zone))
         raise _unknown(f"climate zone {zone.strip()!r} does not exist", [f"expected one of {', '.join(near)}"])
+    weather = choose(label, edition)
     return Site(
         id=f"zone-{label.lower()}",
         name=f"climate zone {label}",
@@ -61,6 +62,8 @@ def site_from_zone(zone: str, edition: str = "2021", irc_edition: str = "2021") 
         irc_edition=irc_edition,
         warm_humid=True if label in ("1A", "2A") else None,
         zone_source="the zone as given",
+        cities=weather.cities,
+        city_remark=weather.remark,
     )
 
 
@@ -94,6 +97,7 @@ def site_from_county(county: str, edition: str = "2021", irc_edition: str = "202
     notes = "" if older else "; warm-humid flag from the 2010 list, not checked for the newer map"
     if edition == "2024":
         notes += "; taken to hold for the 2024 code, from memory"
+    weather = choose(zone, edition, entry.name, entry.state)
     return Site(
         id=re.sub(r"[^a-z0-9]+", "-", _plain(f"{entry.name} {entry.state}")).strip("-"),
         name=_printed(entry),
@@ -106,6 +110,8 @@ def site_from_county(county: str, edition: str = "2021", irc_edition: str = "202
         warm_humid=entry.warm_humid,
         hazards=default_hazards(entry.name, entry.state),
         zone_source=f"{'older' if older else 'newer'} county map, {cite('pnnl-33270')['title']}{notes}",
+        cities=weather.cities,
+        city_remark=weather.remark,
     )
 
 
@@ -136,9 +142,39 @@ def project_site(project: Project, site_id: str) -> Site:
     else:
         site = site_from_zone(entry.zone or "", edition, irc_edition)
     place = f"{entry.name}, {site.name}" if entry.name != site.name else site.name
-    return replace(
+    site = replace(
         site, id=entry.id, name=place, hazards=_with_given(site.hazards, entry.hazards), note=project.code.note
     )
+    if (entry.latitude is None) != (entry.longitude is None):
+        raise _site_error(project, f"site {site_id!r} gives half a position; expected latitude and longitude")
+    return with_weather(site, entry.city, entry.latitude, entry.longitude)
+
+
+def with_weather(
+    site: Site, city: str | None = None, latitude: float | None = None, longitude: float | None = None
+) -> Site:
+    """The site judged with the weather of a named city, or of the one nearest to its position; unchanged without both.
+
+    Parameters
+    ----------
+    latitude, longitude : float or None
+        North and east positive; both or neither. [deg]
+
+    Raises
+    ------
+    UnknownNameError
+        If no listed city bears the name; names the nearest.
+    NotComputableError
+        If the position is no place on earth.
+    """
+    weather: WeatherChoice | None = None
+    if city is not None:
+        weather = choose_named(site.zone_label, site.edition, city, latitude, longitude)
+    elif latitude is not None and longitude is not None:
+        weather = choose_nearest(site.zone_label, site.edition, latitude, longitude)
+    if weather is None:
+        return site
+    return replace(site, cities=weather.cities, city_distance=weather.distance, city_remark=weather.remark)
 
 
 def find_county(text: str) -> County:

@@ -210,6 +210,30 @@ Duration = Annotated[float, Quantity(_by_units(_DURATION_UNITS, "a duration", "4
 Temperature = Annotated[
     float, Quantity(_parse_temperature, "a temperature", "40 F", low=-60.0, high=120.0, span="from -76 F to 248 F")
 ]
+Latitude = Annotated[
+    float,
+    Quantity(
+        _by_units(units.ANGLE_UNITS, "a latitude", "29.76 deg"),
+        "a latitude",
+        "29.76 deg",
+        low=-90.0,
+        high=90.0,
+        low_allowed=True,
+        span="from -90 deg to 90 deg, north positive",
+    ),
+]
+Longitude = Annotated[
+    float,
+    Quantity(
+        _by_units(units.ANGLE_UNITS, "a longitude", "-95.37 deg"),
+        "a longitude",
+        "-95.37 deg",
+        low=-180.0,
+        high=180.0,
+        low_allowed=True,
+        span="from -180 deg to 180 deg, east positive",
+    ),
+]
 ShareOfOne = Annotated[
     float, Quantity(_parse_percent, "a share", "0.25", high=1.0, low_allowed=True, span="from 0 to 1")
 ]

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import core_schema
 
-from specgen.model.base import Count, Date, Flag, Id, Length, Part, Speed, Text
+from specgen.model.base import Count, Date, Flag, Id, Latitude, Length, Longitude, Part, Speed, Text
 from specgen.model.site import Termite
 from specgen.model.wall import Zone
 
@@ -57,6 +57,9 @@ class ProjectSite(Part):
     name: Text
     county: Text | None = Field(None, description="As 'Harris, TX'; gives the zone of the edition chosen.")
     zone: Zone | None = Field(None, description="Only where no county is given.")
+    city: Text | None = Field(None, description="Listed weather city, 'Houston, TX'; else the nearest to the position.")
+    latitude: Latitude | None = Field(None, description="North positive; with the longitude.")
+    longitude: Longitude | None = Field(None, description="East positive, so negative in the United States.")
     hazards: SiteHazards = SiteHazards()
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
+from specgen.model.climate import CityClimate
+
 Termite = Literal["none-to-slight", "slight-to-moderate", "moderate-to-heavy", "very-heavy"]
 
 
@@ -49,11 +51,18 @@ class Site:
     hazards: Hazards = field(default_factory=Hazards)
     zone_source: str = ""  # which map assigned the zone
     note: str = ""  # jurisdiction note
+    cities: tuple[CityClimate, ...] = ()  # weather that the site is judged with; of several the worst governs
+    city_distance: float | None = None  # to the one city, None where the site has no position [m]
+    city_remark: str = ""  # why these cities, or why none
 
     @property
     def zone_label(self) -> str:
         """`2A`, `7`."""
         return f"{self.zone}{self.regime}"
+
+    @property
+    def city_distance_km(self) -> float | None:
+        return None if self.city_distance is None else self.city_distance / 1000
 
     @property
     def marine(self) -> bool:
