@@ -58,11 +58,14 @@ def test_degree_days_of_the_months_agree_with_the_zone() -> None:
 
 def test_vapor_pressure_of_every_month_is_that_of_its_air() -> None:
     # Mean of hours against mean of temperature and humidity: in deserts the hot hours are the dry ones, so up to a
-    # fifth apart.
+    # fifth apart; in frost a few mild days hold most of the vapor.
     for city in listed_cities():
         for month in city.months:
             mean = month.humidity * saturation_pressure_over_water(month.temperature)
-            assert mean == pytest.approx(month.vapor_pressure, rel=0.2), (city.key, month.month)
+            assert mean == pytest.approx(month.vapor_pressure, rel=0.2 if month.temperature > 0 else 0.35), (
+                city.key,
+                month.month,
+            )
 
 
 def test_nearest_city_and_its_distance() -> None:
