@@ -1,7 +1,8 @@
 """The thermal resistance of one layer, with the basis and source that a reviewer asks for.
 
-A rated R belongs to one thickness and is never scaled. Where a material has no R for the thickness it is used at,
-the layer counts as R-0, the one value that is certainly not too good, and a finding says so (`checks/thermal.py`).
+A rated R belongs to one thickness and is never scaled, but for a batt squeezed into a shallower cavity: that has the R
+of a maker's chart, or else what it has at least. Where a material has no R for the thickness it is used at, the layer
+counts as R-0, the one value that is certainly not too good, and a finding says so (`checks/thermal_findings.py`).
 Fasteners and ties are not counted, as usual for prescriptive values.
 """
 
@@ -17,7 +18,7 @@ from specgen.errors import NotComputableError
 from specgen.model.assessment import LayerResistance
 from specgen.model.material import Material, RatedResistance
 from specgen.model.wall import Layer
-from specgen.physics import air_layers, heat, masonry
+from specgen.physics import air_layers, batts, heat, masonry
 
 RATED_TOLERANCE = units.INCH / 16  # two thicknesses nearer than this are the same [m]
 SAME_DEPTH = units.INCH / 8  # steel studs of 3-1/2 and 3-5/8 in stand in one row of the table [m]
@@ -50,10 +51,58 @@ def rated_row(material: Material, thickness: float) -> RatedResistance | None:
     return min(near, key=lambda row: abs(row.thickness - thickness)) if near else None
 
 
+@dataclass(frozen=True, slots=True)
+class Squeezed:
+    """A batt in a cavity shallower than its label."""
+
+    label: RatedResistance
+    resistance: float  # [m²·K/W]
+    basis: str
+    source: str
+    status: str
+    charted: bool  # by a maker's chart; else by the rule on the safe side
+
+
+def squeezed_batt(material: Material, thickness: float) -> Squeezed | None:
+    """What is left of a batt squeezed to this depth; None if it is no batt, not squeezed, or squeezed too far.
+
+    Of several batts under one material the one that is squeezed least is taken.
+
+    Parameters
+    ----------
+    material : Material
+        With or without rated values.
+    thickness : float
+        Of the cavity. [m]
+    """
+    deeper = [row for row in material.rated if row.thickness > thickness + RATED_TOLERANCE]
+    if material.kind != "batt" or not deeper:
+        return None
+    label = min(deeper, key=lambda row: row.thickness)
+    words = f"{r_text(label.resistance)} batt of {units.format_inches(label.thickness)} in squeezed to "
+    words += f"{units.format_inches(thickness)} in"
+    table = load_table("compressed_batts")
+    for row in table["rows"]:
+        same = abs(label.thickness / units.INCH - row["thickness"]) <= 1 / 16
+        if not same or abs(label.resistance / units.R_IP - row["label"]) > 0.05:
+            continue
+        for depth, value in row["depths"].items():
+            if abs(thickness / units.INCH - depth) <= 1 / 16 + 1e-9:
+                basis = f"{words}, maker's chart"
+                return Squeezed(label, value * units.R_IP, basis, source_text(table["source"]), table["status"], True)
+    least = batts.squeezed_resistance(label.resistance, label.thickness, thickness)
+    if least is None:
+        return None
+    basis = f"{words}, at the conductivity of its label"
+    return Squeezed(label, least, basis, f"{UNKNOWN_SOURCE}; label: {source_text(label.source)}",
+                    worse("common-practice", label.status.value), False)  # fmt: skip
+
+
 def has_no_r_here(material: Material, thickness: float | None) -> bool:
     """True if the material has rated values but none for this thickness, and no conductivity that could stand in.
 
-    A batt is never computed from a conductivity where it has rated values: squeezed, it has another.
+    A batt is never computed from a conductivity where it has rated values: squeezed, it has another. One that is
+    squeezed no further than a chart or the rule for batts reaches has an R.
 
     Parameters
     ----------
@@ -63,6 +112,8 @@ def has_no_r_here(material: Material, thickness: float | None) -> bool:
         As installed. [m]
     """
     if not material.rated or thickness is None or rated_row(material, thickness) is not None:
+        return False
+    if squeezed_batt(material, thickness) is not None:
         return False
     return material.kind == "batt" or material.conductivity is None
 
@@ -93,6 +144,9 @@ def material_resistance(layer: Layer, material: Material, thickness: float | Non
     if row is not None:
         basis = f"rated {r_text(row.resistance)} at {inches}"
         return LayerResistance(layer.id, row.resistance, basis, source_text(row.source), row.status.value)
+    squeezed = squeezed_batt(material, thickness)
+    if squeezed is not None:  # before a conductivity, which is that of the batt at its label
+        return LayerResistance(layer.id, squeezed.resistance, squeezed.basis, squeezed.source, squeezed.status)
     if has_no_r_here(material, thickness):
         return zero(layer, f"no R known for {material.label} at {inches}", UNKNOWN_SOURCE, MISSING)
     if material.conductivity is not None:

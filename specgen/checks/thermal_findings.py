@@ -61,7 +61,7 @@ def finding(
 
 
 def _missing_r(layer: Layer) -> list[Finding]:
-    """T01, T02: a rated R belongs to one thickness; a squeezed batt has an R that only a table can tell."""
+    """T01, T02: a rated R belongs to one thickness; of a squeezed batt a chart or a rule tells what is left."""
     clear = layer.cavity.depth if layer.cavity is not None and layer.cavity.depth is not None else 0.0
     uses: list[tuple[Material | None, float | None]]
     if layer.framing is not None:
@@ -73,6 +73,7 @@ def _missing_r(layer: Layer) -> list[Finding]:
         if material is None or thickness is None or makeup.is_mere_gap(material):
             continue
         if not resistances.has_no_r_here(material, thickness):
+            found += _squeezed(layer, material, thickness)
             continue
         here = f"{units.format_inches(thickness)} in"
         known = ", ".join(
@@ -90,6 +91,20 @@ def _missing_r(layer: Layer) -> list[Finding]:
             message = f"no R for {material.label} at {here}: it is rated {known}; the layer counts as R-0"
             found.append(finding("T01", Severity.ERROR, message, layer))
     return found
+
+
+def _squeezed(layer: Layer, material: Material, thickness: float) -> list[Finding]:
+    """T02: a batt squeezed no further than its R is known to; by the rule rather than a chart it is a warning."""
+    left = resistances.squeezed_batt(material, thickness)
+    if left is None or resistances.rated_row(material, thickness) is not None:
+        return []
+    label = resistances.r_text(left.label.resistance)
+    how = "by a maker's chart" if left.charted else "at least, as no chart at hand has it"
+    message = (
+        f"{label} acts as R-{left.resistance / units.R_IP:.1f} at {units.format_inches(thickness)} in {how}: "
+        f"{material.label} is squeezed below its rated {units.format_inches(left.label.thickness)} in"
+    )
+    return [finding("T02", Severity.NOTE if left.charted else Severity.WARNING, message, layer)]
 
 
 def _metal_throughwall_insulation(layer: Layer, thermal: ThermalResult) -> list[Finding]:

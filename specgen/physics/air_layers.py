@@ -1,13 +1,20 @@
-"""Air and surfaces: films and unventilated air layers of a wall, from convection and long-wave exchange.
+"""Air and surfaces: films and air layers of a wall, closed or open to outdoor air.
 
-Flow across, up or down; air layers up to 0.3 m deep with a temperature difference up to 5 K.
+Flow across, up or down; air layers up to 0.3 m deep with a temperature difference up to 5 K. The handbook values that
+US walls are computed with stand in `data/films.yaml`.
 """
 
 from __future__ import annotations
 
+from typing import Literal
+
+Ventilation = Literal["unventilated", "slightly", "well"]
+
 STEFAN_BOLTZMANN = 5.670374419e-8  # [W/(m²·K⁴)], CODATA 2018
 ZERO_CELSIUS = 273.15  # [K]
 ORDINARY_EMISSIVITY = 0.9  # [-], ordinary building surfaces (ISO 6946)
+LEAST_OPENING = 500e-6  # openings of a vertical layer up to which it counts as closed (ISO 6946) [m² per m of wall]
+MOST_OPENING = 1500e-6  # openings above which it counts as outdoor air (ISO 6946) [m² per m of wall]
 
 
 def surface_resistance(convective: float, temperature: float = 20.0, emissivity: float = ORDINARY_EMISSIVITY) -> float:
@@ -95,3 +102,75 @@ def air_layer_resistance(
     convection = max(least, conduction)
     exchange = 1 / (1 / emissivities[0] + 1 / emissivities[1] - 1)
     return 1 / (convection + exchange * radiative_coefficient(temperature))
+
+
+def ventilation_class(opening: float) -> Ventilation:
+    """How ISO 6946 counts a vertical air layer that has openings to outdoors.
+
+    Parameters
+    ----------
+    opening : float
+        Area of all openings per length of wall, >= 0. [m²/m]
+
+    Returns
+    -------
+    ventilation : str
+        `unventilated` up to 500 mm²/m, `slightly` up to 1500 mm²/m, `well` above.
+
+    Source
+    ------
+    ISO 6946, air layers (limits confirmed in two trade pages that summarize the standard).
+
+    Notes
+    -----
+    Openings at the bottom alone, as for drainage, do not make a layer ventilated (from memory).
+    """
+    if opening <= LEAST_OPENING:
+        return "unventilated"
+    return "slightly" if opening <= MOST_OPENING else "well"
+
+
+def ventilated_resistance(opening: float, closed: float, open_to_air: float) -> float:
+    """Total resistance of a wall whose air layer has openings, between the closed and the well ventilated wall.
+
+    Parameters
+    ----------
+    opening : float
+        Area of all openings per length of wall, >= 0. [m²/m]
+    closed : float
+        Total resistance with the air layer taken as unventilated. [m²·K/W]
+    open_to_air : float
+        Total resistance with the layer and all outside it left out, and an interior film as outer film. [m²·K/W]
+
+    Returns
+    -------
+    resistance : float
+        [m²·K/W]
+
+    Source
+    ------
+    ISO 6946, slightly ventilated air layers (interpolation from memory; limits confirmed).
+    """
+    share = min(1.0, max(0.0, (opening - LEAST_OPENING) / (MOST_OPENING - LEAST_OPENING)))
+    return (1 - share) * closed + share * open_to_air
+
+
+def slightly_ventilated_layer(closed: float) -> float:
+    """Resistance of a slightly ventilated air layer by the older shortcut: half of the closed layer's.
+
+    Parameters
+    ----------
+    closed : float
+        Resistance of the layer if it were closed. [m²·K/W]
+
+    Returns
+    -------
+    resistance : float
+        [m²·K/W]
+
+    Source
+    ------
+    ISO 6946:1997, slightly ventilated air layers (confirmed in trade pages; a worked example of the Scottish building
+    standards takes 0.090 for a slightly ventilated cavity of 0.18).
+    """
+    return closed / 2

@@ -70,10 +70,12 @@ def parallel_path(shares: Sequence[float], path_resistances: Sequence[float]) ->
 
     Source
     ------
-    ASHRAE Handbook of Fundamentals, parallel-path method.
+    ASHRAE Handbook of Fundamentals, parallel-path method; ISO 6946, upper limit of R.
 
     Notes
     -----
+    Valid for members of low conductivity, such as wood; metal is not. The true R lies between 1/U by this method and
+    `isothermal_planes` of the same parts, so that half their difference bounds the error of their mean.
     Averaging R by area instead flatters a framed wall; it is a mistake seen in print.
     """
     return math.fsum(share / resistance for share, resistance in zip(shares, path_resistances, strict=True))
@@ -101,13 +103,41 @@ def bridged_layer(shares: Sequence[float], resistances: Sequence[float]) -> floa
     return 1 / parallel_path(shares, resistances)
 
 
-def combined_resistance(upper: float, lower: float) -> tuple[float, float]:
+def isothermal_planes(layers: Sequence[tuple[Sequence[float], Sequence[float]]]) -> float:
+    """Resistance of layers one behind the other with an isothermal plane between each two, bridged or not.
+
+    Parameters
+    ----------
+    layers : sequence of (shares, resistances), shape (n,)
+        The parts of each layer: shares of the area, summing to 1 [-], and resistances through it [m²·K/W]. A film or
+        a layer of one part has the shares (1,).
+
+    Returns
+    -------
+    resistance : float
+        [m²·K/W]
+
+    Source
+    ------
+    ASHRAE Handbook of Fundamentals, isothermal-planes (series-parallel) method; ISO 6946, lower limit of R.
+
+    Notes
+    -----
+    Exact where good lateral conductors lie beside the bridge, as the face shells of block do; elsewhere the lower
+    limit of R. The upper one is `parallel_path` of the same parts.
+    """
+    return math.fsum(bridged_layer(shares, resistances) for shares, resistances in layers)
+
+
+def combined_resistance(upper: float, lower: float, metal: bool = False) -> tuple[float, float]:
     """ISO 6946 mean of the parallel-path (upper) and isothermal-planes (lower) limits, with its largest error.
 
     Parameters
     ----------
     upper, lower : float
         Total resistances, upper >= lower > 0. [m²·K/W]
+    metal : bool
+        True if metal bridges the insulation, which the standard's scope leaves out.
 
     Returns
     -------
@@ -119,12 +149,14 @@ def combined_resistance(upper: float, lower: float) -> tuple[float, float]:
     Raises
     ------
     ValueError
-        If upper / lower > 1.5, where the method does not hold.
+        If upper / lower > 1.5, or if metal bridges the insulation: there the method does not hold.
 
     Source
     ------
-    ISO 6946, combined method; the limit of 1.5 from memory.
+    ISO 6946, combined method; the limit of 1.5 from memory, the exclusion of metal confirmed in its scope text.
     """
+    if metal:
+        raise ValueError("the combined method does not hold where metal bridges insulation")
     if upper > 1.5 * lower:
         raise ValueError(f"upper limit {upper:.4g} is more than 1.5 times the lower limit {lower:.4g}")
     mean = (upper + lower) / 2

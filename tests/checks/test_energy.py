@@ -156,9 +156,14 @@ def test_alternatives_are_read_as_the_code_writes_them(label: str, pair: tuple[f
 
 
 def test_squeezed_batt_does_not_pass_on_its_label() -> None:
+    # R-19 of 6-1/4 in pressed into 2x6 is R-18 installed: short of R-20 by two, not by one
+    code, _ = judge(framed_wall(BATT_R19, "5-1/2 in"), site_from_zone("3A", "2021"))
+    assert path(code, "R-20").provided == {"cavity": pytest.approx(18), "continuous": 0.0}
+    assert path(code, "R-20").margin == pytest.approx(-2)
+    # pressed into 2x4 it is R-14 installed, which passes where R-13 is asked
     code, _ = judge(framed_wall(BATT_R19, "3-1/2 in"), site_from_zone("2A", "2021"))
-    assert path(code, "R-13").provided == {"cavity": 0.0, "continuous": 0.0}
-    assert not code.meets_prescriptive
+    assert path(code, "R-13").provided == {"cavity": pytest.approx(14), "continuous": 0.0}
+    assert path(code, "R-13").meets
 
 
 # --- families --------------------------------------------------------------------------------------------------------

@@ -7,6 +7,7 @@ from builders import (
     BATT_R13,
     BATT_R19,
     BATT_R20,
+    BATT_R30,
     BLOCK,
     BRICK,
     GYPSUM,
@@ -35,6 +36,7 @@ from specgen.checks.thermal import thermal_findings, thermal_result
 from specgen.errors import NotComputableError
 from specgen.library.sites import site_from_zone
 from specgen.model.finding import Severity
+from specgen.model.material import Material
 from specgen.model.wall import Wall
 
 R, U = units.R_IP, units.U_IP
@@ -145,14 +147,38 @@ def test_rated_r_holds_within_a_sixteenth() -> None:
     assert r_of(far, "studs", path=1) == 0
 
 
-def test_squeezed_batt_gets_no_value_but_a_finding() -> None:
-    wall = framed_wall(BATT_R19, "3-1/2 in")
+@pytest.mark.parametrize(
+    ("batt", "depth", "left", "severity"),
+    [
+        (BATT_R19, "5-1/2 in", 18, Severity.NOTE),  # the chart
+        (BATT_R19, "3-1/2 in", 14, Severity.NOTE),
+        (BATT_R30, "5-1/2 in", 30 * 5.5 / 7.25, Severity.WARNING),  # no chart has an R-30 batt of 7-1/4 in: the rule
+    ],
+)
+def test_squeezed_batt_keeps_what_chart_or_rule_leaves_it(
+    batt: Material, depth: str, left: float, severity: Severity
+) -> None:
+    wall = framed_wall(batt, depth)
+    assert r_of(wall, "studs", path=1) == pytest.approx(left)
+    assert thermal_result(wall).cavity_r_si / R == pytest.approx(left)  # the code counts it as installed
+    found = thermal_findings(wall, thermal_result(wall))
+    assert [(finding.code, finding.severity, finding.layer) for finding in found] == [("T02", severity, "studs")]
+    assert f"acts as R-{left:.1f} at {depth}" in found[0].message
+
+
+def test_batt_squeezed_too_far_gets_no_value_but_a_finding() -> None:
+    wall = framed_wall(BATT_R30, "3-1/2 in")
     found = thermal_findings(wall, thermal_result(wall))
     assert [finding.code for finding in found] == ["T02"]
     assert found[0].severity is Severity.ERROR
     assert found[0].layer == "studs"
-    assert found[0].message.startswith("no R for R-19 at 3-1/2 in: ")
+    assert found[0].message.startswith("no R for R-30 at 3-1/2 in: ")
     assert thermal_result(wall).cavity_r_si == 0
+
+
+def test_of_several_batts_the_least_squeezed_one_is_taken() -> None:
+    batts = make_material("batts", "batt", rated=[("3-1/2 in", "R-13"), ("5-1/2 in", "R-21"), ("9-1/2 in", "R-30")])
+    assert r_of(framed_wall(batts, "5 in"), "studs", path=1) == pytest.approx(21 * 5 / 5.5)
 
 
 def test_batt_that_does_not_fill_its_cavity_gets_no_value_but_a_finding() -> None:

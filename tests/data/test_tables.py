@@ -13,7 +13,10 @@ from specgen.data import load_table, source
 from specgen.errors import UnknownNameError
 
 STATUSES = {"confirmed", "secondary", "from-memory", "common-practice"}
-CITED_TABLES = ("air_layers_iso", "counties", "films", "framing_factors", "hazards", "iecc_walls", "steel_studs")
+CITED_TABLES = (
+    "air_layers_iso", "compressed_batts", "counties", "films", "framing_factors", "hazards", "iecc_walls",
+    "steel_studs",
+)  # fmt: skip
 UNCITED = {"common practice", "first principles"}
 
 
@@ -50,6 +53,11 @@ def test_checksum_of_energy_limits() -> None:
             for column in ("wood_u", "mass_u", "mass_u_inside"):
                 sums[column] += row[column]["value"]
     assert sums == pytest.approx(table["checksum"])
+
+
+def test_checksum_of_compressed_batts() -> None:
+    table = load_table("compressed_batts")
+    assert sum(value for row in table["rows"] for value in row["depths"].values()) == table["checksum"]["r"]
 
 
 def test_checksum_of_counties() -> None:
