@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import lru_cache
+
 from specgen.checks.claims import contradicted, with_reasons
+from specgen.checks.design_hour import design_hour_findings, design_hours
 from specgen.checks.energy import energy_code
 from specgen.checks.layers import Reading
 from specgen.checks.moisture import moisture_result
@@ -32,10 +36,12 @@ def assess(wall: Wall, site: Site) -> Assessment:
 
 
 def _assess(wall: Wall, site: Site) -> Assessment:
-    thermal = thermal_result(wall)
+    thermal = _thermal(wall)
     code, code_findings = energy_code(wall, site, thermal)
     case = Case(Reading(wall), site, thermal)
     findings = [*thermal_findings(wall, thermal, site), *code_findings, *rule_findings(case)]
+    hours = design_hours(case)
+    findings += design_hour_findings(case, hours[0]) if hours else ()
     findings += contradicted(case, findings)
     return Assessment(
         wall=wall.id,
@@ -45,9 +51,12 @@ def _assess(wall: Wall, site: Site) -> Assessment:
         zone=site.zone_label,
         thermal=thermal,
         energy_code=code,
-        moisture=moisture_result(wall, thermal),
+        moisture=replace(moisture_result(wall, thermal), design_hour=hours[0] if hours else None),
         findings=in_order(wall, with_reasons(wall, site, findings)),
     )
+
+
+_thermal = lru_cache(maxsize=128)(thermal_result)  # the same at every site of a wall
 
 
 def in_order(wall: Wall, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:

@@ -32,6 +32,8 @@ class Drying:
     index: int
     exterior: float  # [kg/(m²·s·Pa)], infinite if nothing is in the way
     interior: float  # [kg/(m²·s·Pa)]
+    exterior_closed_by: int | None = None  # the tightest layer on that side, None if nothing is in the way
+    interior_closed_by: int | None = None
 
     @property
     def dries_to(self) -> str:
@@ -43,7 +45,35 @@ class Drying:
 
 def drying_of(reading: Reading, index: int) -> Drying:
     """Drying of one layer by its index."""
-    return Drying(index, reading.permeance_to_exterior(index), reading.permeance_to_interior(index))
+    outward = [p for p in reading.planes if reading.ventilated < p.index < index]
+    inward = [p for p in reading.planes if p.index > index or (p.index == index and p.facing)]
+    return Drying(
+        index,
+        reading.permeance_to_exterior(index),
+        reading.permeance_to_interior(index),
+        _tightest(outward),
+        _tightest(inward),
+    )
+
+
+def _tightest(planes: list[VaporPlane]) -> int | None:
+    """Index of the layer that closes a side, by the wet cup; None if nothing there has a known resistance."""
+    resisting = [plane for plane in planes if plane.known and not math.isinf(plane.wet)]
+    return min(resisting, key=lambda plane: plane.wet).index if resisting else None
+
+
+def vapor_plane(reading: Reading) -> int | None:
+    """The one layer meant to hold vapor back: the one named for it, else the tightest inside of the outdoor air.
+
+    Returns
+    -------
+    index : int or None
+        None if no layer has a known resistance.
+    """
+    named = reading.controls("vapor")
+    if named:
+        return named[0]
+    return _tightest([plane for plane in reading.planes if plane.index > reading.ventilated])
 
 
 def drying_of_wall(reading: Reading) -> tuple[Drying, ...]:
@@ -144,6 +174,19 @@ def check_very_open_barrier(case: Case) -> Iterator[Finding]:
     yield case.finding("M12", WARNING, message, plane.index)
 
 
+def check_one_vapor_plane(case: Case) -> Iterator[Finding]:
+    """M52: one layer is meant to hold vapor back, not two with something between that could stay wet."""
+    named = case.reading.controls("vapor")
+    for outer, inner in pairwise(named):
+        if any(wettable(case.reading.layers[i]) for i in range(outer + 1, inner)):
+            layers = case.reading.layers
+            message = (
+                f"{name_of(layers[outer])} and {name_of(layers[inner])} are both named for vapor control with a "
+                f"moisture-sensitive layer between; name the one that is meant to hold vapor back."
+            )
+            yield case.finding("M52", WARNING, message, inner)
+
+
 def check_missing_permeance(case: Case) -> Iterator[Finding]:
     """M10: a layer whose permeance nobody gave; the answers above leave it out."""
     for plane in case.reading.planes:
@@ -165,4 +208,5 @@ RULES = (
     Rule("M09", check_inward_drive, lambda case: _stores_rain(case) and _moist(case, 5)),
     Rule("M12", check_very_open_barrier, lambda case: _stores_rain(case) and _moist(case, 4)),
     Rule("M10", check_missing_permeance),
+    Rule("M52", check_one_vapor_plane),
 )

@@ -9,7 +9,7 @@ import math
 from typing import Any
 
 from specgen import units
-from specgen.checks.drying import Drying, drying_of_wall, governing
+from specgen.checks.drying import Drying, drying_of_wall, governing, vapor_plane
 from specgen.checks.layers import Reading
 from specgen.model.assessment import MoistureResult, ThermalResult
 from specgen.model.wall import Wall
@@ -35,6 +35,7 @@ def moisture_result(wall: Wall, thermal: ThermalResult) -> MoistureResult:
         extra={
             "drying_method": "steady diffusion, wet cup where known, 1 perm or more to call it drying",
             "governing_layer": wall.layers[worst.index].id,
+            "vapor_plane": _layer_id(wall, vapor_plane(reading)),
             "drying": [_as_json(wall, drying) for drying in dryings],
         },
     )
@@ -64,7 +65,13 @@ def _as_json(wall: Wall, drying: Drying) -> dict[str, Any]:
         "exterior_perm": _finite(drying.exterior),
         "interior_perm": _finite(drying.interior),
         "dries_to": drying.dries_to,
+        "exterior_closed_by": _layer_id(wall, drying.exterior_closed_by),
+        "interior_closed_by": _layer_id(wall, drying.interior_closed_by),
     }
+
+
+def _layer_id(wall: Wall, index: int | None) -> str:
+    return "" if index is None else wall.layers[index].id
 
 
 def _finite(permeance: float) -> float | None:

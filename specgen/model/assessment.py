@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from specgen import units
+from specgen.model.design_hour import DesignHour
 from specgen.model.finding import Finding, Severity
 from specgen.model.mass import MassResult
 
@@ -150,6 +151,7 @@ class MoistureResult:
     retarder_layer: str = ""
     dries_to: str = ""  # "exterior", "interior", "both", "neither"
     exterior_share: float | None = None  # of total R outboard of the cavity, framed walls
+    design_hour: DesignHour | None = None  # in the city that governs; None without a listed city
     extra: dict[str, Any] = field(default_factory=dict)
 
 
@@ -178,6 +180,7 @@ class Assessment:
             "retarder_layer": self.moisture.retarder_layer,
             "dries_to": self.moisture.dries_to,
             "exterior_share": self.moisture.exterior_share,
+            "design_hour": self.moisture.design_hour.as_json() if self.moisture.design_hour else None,
         }
         return {
             "wall": self.wall,

@@ -27,6 +27,7 @@ from ruined_walls import after, change, layer, place, rebase, replace
 from specgen import units
 from specgen.checks.assess import assess
 from specgen.checks.entries import finding_entries
+from specgen.library.sites import site_from_zone
 from specgen.model.finding import Severity
 from specgen.model.site import Site
 from specgen.model.wall import Wall
@@ -55,6 +56,10 @@ def with_studs(wall: Wall, fill: object, depth: str = "3-1/2 in") -> Wall:
 
 NO_MAT = replace(STUCCO_WALL, "mat")
 POLY_WALL = after(STUCCO_WALL, "studs", layer("poly", POLYETHYLENE, "6 mil"))
+BORDERLINE = after(
+    replace(STUCCO_WALL, "wrb", layer("wrb", ruin.FLUID, "30 mil", controls=("water", "air"))),
+    "studs", layer("sheet", ruin.make_material("class-ii", "sheet", permeance="0.95 perm"), "6 mil"),
+)  # fmt: skip
 KRAFT_WALL = with_studs(STUCCO_WALL, ruin.KRAFT_BATT)
 TWO_PAPERS = replace(NO_MAT, "wrb", layer("wrb", ruin.PAPER_I, controls=("water", "air"), coats="2"))
 ONE_PAPER = replace(STUCCO_WALL, "wrb", layer("wrb", ruin.PAPER_I, controls=("water", "air")))
@@ -163,6 +168,19 @@ RUINS = (
          replace(OPEN_BRICK, "wrb", layer("wrb", WRB, "10 mil", controls=("water", "air"))), place("4A")),
     Ruin("M10", "a sheet without data", WARNING, after(STUCCO_WALL, "sheathing", layer("film", ruin.UNKNOWN_SHEET)),
          STUCCO_WALL),
+    Ruin("M50", "polyethylene behind sunlit wet brick", ERROR,
+         after(BRICK_WALL, "studs", layer("poly", POLYETHYLENE, "6 mil")), BRICK_WALL,
+         site_from_zone("2A", "2021", "2021"), site_from_zone("2A", "2021", "2021")),
+    Ruin("M50", "in a zone whose code allows it", WARNING,
+         after(BRICK_WALL, "studs", layer("poly", POLYETHYLENE, "6 mil")), BRICK_WALL,
+         site_from_zone("5A", "2021", "2021"), site_from_zone("5A", "2021", "2021")),
+    Ruin("M51", "class II sheet behind a nearly closed membrane", WARNING, BORDERLINE, replace(BORDERLINE, "sheet"),
+         site_from_zone("2A", "2021", "2021"), site_from_zone("2A", "2021", "2021")),
+    Ruin("M52", "vapor control named twice around OSB", WARNING,
+         after(replace(STUCCO_WALL, "wrb", layer("wrb", WRB, "10 mil", controls=("water", "air", "vapor"))),
+               "studs", layer("sheet", ruin.SMART, "6 mil", controls=("vapor",))),
+         after(replace(STUCCO_WALL, "wrb", layer("wrb", WRB, "10 mil", controls=("water", "air"))),
+               "studs", layer("sheet", ruin.SMART, "6 mil", controls=("vapor",)))),
     Ruin("M11", "elastomeric over direct-applied stucco", ERROR,
          replace(DIRECT_WALL, "silicate", layer("elastomeric", ruin.ELASTOMERIC)), DIRECT_WALL),
     # --- stucco
