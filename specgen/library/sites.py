@@ -157,6 +157,10 @@ def with_weather(
 
     Parameters
     ----------
+    site : Site
+        Its zone and edition stand.
+    city : str or None
+        Name of a listed city; it wins over the position.
     latitude, longitude : float or None
         North and east positive; both or neither. [deg]
 

@@ -1,0 +1,418 @@
+"""The monthly method of ISO 13788: where vapor that diffuses through a wall condenses, how much, and when it dries.
+
+Elements run from exterior to interior between two surface films. Each month is steady; a plane that holds water stays
+at saturation until it is dry. Left out, as the method leaves it out: stored moisture, liquid flow, air movement, sun
+and rain. Permeance may lie between a dry and a wet cup by the humidity that the element stands in.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from specgen.physics.air import saturation_pressure, saturation_temperature
+
+AIR_PERMEABILITY = 2.0e-10  # of still air, ISO 13788 [kg/(m·s·Pa)]
+MOST_RESISTANCE = 0.25  # of one part, ISO 13788: a layer that resists more is cut into equal parts [m²·K/W]
+DRY_BELOW, WET_ABOVE = 0.50, 0.85  # humidity up to which the dry cup holds, from which the wet one (common practice)
+ROUNDS, SETTLED = 12, 1e-3  # of permeance against humidity; change of humidity that ends them [-]
+DRY = 1e-9  # less water than this is none [kg/m²]
+
+
+@dataclass(frozen=True, slots=True)
+class Element:
+    """One homogeneous resistance to heat and vapor; `mark` is the caller's own and comes back with each plane."""
+
+    resistance: float  # >= 0 [m²·K/W]
+    sd_dry: float  # equivalent air thickness in the dry cup, >= 0, finite [m]
+    sd_wet: float  # in the wet cup, the same as dry where none is known [m]
+    mark: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Month:
+    """Air on both sides over one month."""
+
+    exterior: float  # temperature [°C]
+    exterior_pressure: float  # of vapor [Pa]
+    interior: float  # temperature [°C]
+    interior_pressure: float  # of vapor [Pa]
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Plane:
+    """A place where water can gather: `outer` and `inner` are the marks beside it, equal within one element."""
+
+    outer: int
+    inner: int
+    depth: float  # share of the inner element's part that lies outside of it, 0 at a boundary
+
+
+@dataclass(frozen=True, slots=True)
+class MonthState:
+    """One month of the run."""
+
+    month: int  # index into the months given
+    temperatures: tuple[float, ...]  # at each plane [°C]
+    pressures: tuple[float, ...]  # of vapor, at each plane [Pa]
+    saturation: tuple[float, ...]  # [Pa]
+    sd: tuple[float, ...]  # from the exterior to each plane [m]
+    gained: tuple[float, ...]  # potential gain of each plane, negative where it dries [kg/m²]
+    held: tuple[float, ...]  # at the end of the month [kg/m²]
+    inflow: float  # flux from the interior into the wall, negative if inward [kg/(m²·s)]
+    outflow: float  # flux from the wall to the exterior, negative if inward [kg/(m²·s)]
+
+
+@dataclass(frozen=True, slots=True)
+class Year:
+    """Twelve months from the start of the first wet spell; from January if no month or every month condenses."""
+
+    planes: tuple[Plane, ...]
+    months: tuple[MonthState, ...]
+
+    @property
+    def condenses(self) -> bool:
+        return any(held > 0 for state in self.months for held in state.held)
+
+    @property
+    def residual(self) -> float:
+        """Water that is left at the end of the twelve months, all planes together. [kg/m²]"""
+        return math.fsum(self.months[-1].held)
+
+    @property
+    def peak(self) -> float:
+        """Most water held at the end of a month, all planes together. [kg/m²]"""
+        return max(math.fsum(state.held) for state in self.months)
+
+
+class Ladder:
+    """The planes of a wall: elements joined where they are one material, cut where they resist much heat."""
+
+    def __init__(self, elements: Iterable[Element], exterior_film: float, interior_film: float) -> None:
+        self.elements = _joined(elements)
+        if not self.elements:
+            raise ValueError("no element between the films; expected at least one")
+        self.cuts = [max(1, math.ceil(e.resistance / MOST_RESISTANCE - 1e-9)) for e in self.elements]
+        warm = [exterior_film]
+        planes = [Plane(-1, self.elements[0].mark, 0.0)]
+        for place, (element, cuts) in enumerate(zip(self.elements, self.cuts, strict=True)):
+            for cut in range(1, cuts + 1):
+                warm.append(warm[-1] + element.resistance / cuts)
+                beyond = self.elements[place + 1].mark if place + 1 < len(self.elements) else -1
+                inner = element.mark if cut < cuts else beyond
+                planes.append(Plane(element.mark, inner, cut / cuts if cut < cuts else 0.0))
+        self.planes = tuple(planes)
+        total = warm[-1] + interior_film
+        self.shares = tuple(r / total for r in warm)  # of the temperature drop, exterior to each plane
+
+    def temperatures(self, exterior: float, interior: float) -> list[float]:
+        return [exterior + (interior - exterior) * share for share in self.shares]
+
+    def places(self, sds: Sequence[float]) -> list[float]:
+        """Where each plane stands on the axis of air thickness, from the exterior."""
+        found = [0.0]
+        for sd, cuts in zip(sds, self.cuts, strict=True):
+            start = found[-1]
+            found += [start + sd * cut / cuts for cut in range(1, cuts + 1)]
+        return found
+
+    def humidities(self, humidity: Sequence[float]) -> list[float]:
+        """Of each element: mean of its two faces, from the humidity at the planes."""
+        means, at = [], 0
+        for cuts in self.cuts:
+            means.append((humidity[at] + humidity[at + cuts]) / 2)
+            at += cuts
+        return means
+
+
+def _joined(elements: Iterable[Element]) -> list[Element]:
+    """Neighbors of one mark and one material are one element, so that cutting a layer in two changes nothing."""
+    joined: list[Element] = []
+    for element in elements:
+        before = joined[-1] if joined else None
+        if before is not None and before.mark == element.mark and _same_material(before, element):
+            joined[-1] = Element(
+                before.resistance + element.resistance,
+                before.sd_dry + element.sd_dry,
+                before.sd_wet + element.sd_wet,
+                before.mark,
+            )
+        else:
+            joined.append(element)
+    return joined
+
+
+def _same_material(a: Element, b: Element) -> bool:
+    close = 1e-9
+    return math.isclose(a.resistance * b.sd_dry, b.resistance * a.sd_dry, rel_tol=close) and math.isclose(
+        a.sd_dry * b.sd_wet, b.sd_dry * a.sd_wet, rel_tol=close
+    )
+
+
+def sd_at_humidity(element: Element, humidity: float) -> float:
+    """Equivalent air thickness of an element at the mean humidity of its faces.
+
+    Parameters
+    ----------
+    element : Element
+        With its two cups.
+    humidity : float
+        Relative. [-]
+
+    Returns
+    -------
+    sd : float
+        [m]
+
+    Source
+    ------
+    Common practice: dry cup up to 50 %, wet cup from 85 %, permeance linear between.
+    """
+    if element.sd_dry == element.sd_wet:
+        return element.sd_dry
+    share = min(1.0, max(0.0, (humidity - DRY_BELOW) / (WET_ABOVE - DRY_BELOW)))
+    dry, wet = (1 / sd if sd > 0 else math.inf for sd in (element.sd_dry, element.sd_wet))
+    if math.isinf(dry) or math.isinf(wet):
+        return element.sd_dry + (element.sd_wet - element.sd_dry) * share
+    return 1 / (dry + (wet - dry) * share)
+
+
+def tightest_string(places: Sequence[float], ceiling: Sequence[float], fixed: Iterable[int] = ()) -> list[int]:
+    """Where a string touches that is drawn from end to end and passes nowhere above a ceiling.
+
+    Parameters
+    ----------
+    places : sequence of float, shape (n,)
+        Ascending, all different. [m]
+    ceiling : sequence of float, shape (n,)
+        Saturation pressures, at the ends the pressures of the air. [Pa]
+    fixed : iterable of int
+        Wet places: the string passes through their ceiling.
+
+    Returns
+    -------
+    knots : list of int
+        Indices into `places`, both ends among them.
+
+    Source
+    ------
+    ISO 13788:2012: the pressure line redrawn so that it touches saturation but does not exceed it (from memory).
+    """
+    held = set(fixed)
+    knots: list[int] = []
+    for point in range(len(places)):
+        while len(knots) >= 2 and knots[-1] not in held:
+            a, b = knots[-2], knots[-1]
+            slope = (ceiling[point] - ceiling[a]) / (places[point] - places[a])
+            if ceiling[b] < ceiling[a] + slope * (places[b] - places[a]):
+                break
+            knots.pop()
+        knots.append(point)
+    return knots
+
+
+def steady_month(ladder: Ladder, month: Month, wet: frozenset[int] = frozenset()) -> MonthState:
+    """One steady month with given wet planes; `held` is what it gains, not below 0.
+
+    Parameters
+    ----------
+    ladder : Ladder
+        The wall.
+    month : Month
+        Air on both sides.
+    wet : frozenset of int
+        Indices of planes that hold water at the start.
+
+    Returns
+    -------
+    state : MonthState
+        Its month index is 0.
+
+    Source
+    ------
+    ISO 13788:2012: g = delta0 [(p_a - p_k) / (s_k - s_a) - (p_k - p_b) / (s_b - s_k)] (from memory).
+    """
+    temperatures = ladder.temperatures(month.exterior, month.interior)
+    saturation = [saturation_pressure(t) for t in temperatures]
+    sds = [element.sd_dry for element in ladder.elements]
+    humidity: list[float] = []
+    for _ in range(ROUNDS):
+        at = ladder.places(sds)
+        pressures, gained, inflow, outflow = _string(at, saturation, month, wet)
+        before, humidity = humidity, [p / s for p, s in zip(pressures, saturation, strict=True)]
+        if before and max(abs(a - b) for a, b in zip(before, humidity, strict=True)) < SETTLED:
+            break
+        after = [sd_at_humidity(e, h) for e, h in zip(ladder.elements, ladder.humidities(humidity), strict=True)]
+        if after == sds:
+            break
+        sds = [(a + b) / 2 for a, b in zip(sds, after, strict=True)] if before else after
+    gains = tuple(rate * month.seconds for rate in gained)
+    return MonthState(
+        0,
+        tuple(temperatures),
+        tuple(pressures),
+        tuple(saturation),
+        tuple(at),
+        gains,
+        tuple(max(0.0, gain) for gain in gains),
+        inflow,
+        outflow,
+    )
+
+
+def _string(
+    at: list[float], saturation: list[float], month: Month, wet: frozenset[int]
+) -> tuple[list[float], list[float], float, float]:
+    """Pressure and rate of gain at each plane, and the flux through both faces, outward positive."""
+    if at[-1] <= 0:  # nothing resists: outdoor air and room are one
+        return [min(month.exterior_pressure, s) for s in saturation], [0.0] * len(at), 0.0, 0.0
+    ends = (0.0, at[-1])
+    places: list[float] = []
+    ceiling: list[float] = []
+    owner: list[int] = []  # the plane that water gathers on: of those in one place, the coldest
+    for plane, (place, top) in enumerate(zip(at, saturation, strict=True)):
+        if places and place - places[-1] <= 1e-12 * at[-1]:
+            if top < ceiling[-1]:
+                ceiling[-1], owner[-1] = top, plane
+        else:
+            places.append(place)
+            ceiling.append(top)
+            owner.append(plane)
+    places[0], places[-1] = ends
+    ceiling[0] = min(month.exterior_pressure, ceiling[0])
+    ceiling[-1] = min(month.interior_pressure, ceiling[-1])
+    index_of = _index_of(at, places)
+    fixed = {index_of[plane] for plane in wet} - {0, len(places) - 1}
+    knots = tightest_string(places, ceiling, fixed)
+    slopes = [(ceiling[b] - ceiling[a]) / (places[b] - places[a]) for a, b in pairwise(knots)]
+    line = _drawn(places, ceiling, knots, slopes)
+    gained = [0.0] * len(at)
+    holder = {index_of[plane]: plane for plane in wet}
+    for knot, before, after in zip(knots[1:], slopes, slopes[1:], strict=False):
+        gained[holder.get(knot, owner[knot])] = AIR_PERMEABILITY * (after - before)
+    return (
+        [line[index] for index in index_of],
+        gained,
+        AIR_PERMEABILITY * slopes[-1],
+        AIR_PERMEABILITY * slopes[0],
+    )
+
+
+def _index_of(at: list[float], places: list[float]) -> list[int]:
+    found, index = [], 0
+    for place in at:
+        while index + 1 < len(places) and abs(places[index + 1] - place) <= abs(place - places[index]):
+            index += 1
+        found.append(index)
+    return found
+
+
+def _drawn(places: list[float], ceiling: list[float], knots: list[int], slopes: list[float]) -> list[float]:
+    line = [0.0] * len(places)
+    for (a, b), slope in zip(pairwise(knots), slopes, strict=True):
+        for index in range(a, b):
+            line[index] = ceiling[a] + slope * (places[index] - places[a])
+    line[knots[-1]] = ceiling[knots[-1]]
+    return line
+
+
+def run_year(ladder: Ladder, months: Sequence[Month]) -> Year:
+    """Twelve months in a row, water carried from month to month plane by plane.
+
+    Parameters
+    ----------
+    ladder : Ladder
+        The wall.
+    months : sequence of Month
+        In the order of the calendar.
+
+    Returns
+    -------
+    year : Year
+        Starts with the first month of a wet spell, the one after the longest dry spell if there are several.
+
+    Source
+    ------
+    ISO 13788:2012, clause on interstitial condensation (from memory): start month, planes that stay at saturation
+    while they hold water, and no water below none.
+    """
+    alone = [steady_month(ladder, month) for month in months]
+    flags = [any(gain > DRY for gain in state.gained) for state in alone]
+    if not any(flags):
+        dry = tuple(_numbered(state, index, (0.0,) * len(state.gained)) for index, state in enumerate(alone))
+        return Year(ladder.planes, dry)
+    start = start_month(flags)
+    held = (0.0,) * len(ladder.planes)
+    states = []
+    for step in range(len(months)):
+        index = (start + step) % len(months)
+        wet = frozenset(plane for plane, water in enumerate(held) if water > DRY)
+        state = steady_month(ladder, months[index], wet) if wet else alone[index]
+        held = tuple(_kept(water + gain) for water, gain in zip(held, state.gained, strict=True))
+        states.append(_numbered(state, index, held))
+    return Year(ladder.planes, tuple(states))
+
+
+def start_month(flags: Sequence[bool]) -> int:
+    """Index of the first wet month after the longest dry spell; 0 if all months are alike.
+
+    Parameters
+    ----------
+    flags : sequence of bool
+        Whether each month condenses by itself.
+    """
+    count = len(flags)
+    if all(flags) or not any(flags):
+        return 0
+    starts = [i for i in range(count) if flags[i] and not flags[i - 1]]
+
+    def dry_before(start: int) -> int:
+        return next(n for n in range(1, count) if flags[(start - 1 - n) % count])
+
+    return max(starts, key=lambda start: (dry_before(start), -start))
+
+
+def _kept(water: float) -> float:
+    return water if water > DRY else 0.0
+
+
+def _numbered(state: MonthState, index: int, held: tuple[float, ...]) -> MonthState:
+    return MonthState(
+        index,
+        state.temperatures,
+        state.pressures,
+        state.saturation,
+        state.sd,
+        state.gained,
+        held,
+        state.inflow,
+        state.outflow,
+    )
+
+
+def needed_factor(month: Month, humidity: float = 0.80) -> float | None:
+    """f_Rsi that an element needs so that its interior surface stays below a relative humidity.
+
+    Parameters
+    ----------
+    month : Month
+        Air on both sides.
+    humidity : float
+        Highest at the surface, mold criterion 0.80. [-]
+
+    Returns
+    -------
+    factor : float or None
+        Below 0 if any surface will do; None where inside is no warmer than outside. [-]
+
+    Source
+    ------
+    ISO 13788:2012, critical surface humidity (factor 0.80 read in a public transcription).
+    """
+    if month.interior - month.exterior < 1.0:
+        return None
+    surface = saturation_temperature(month.interior_pressure / humidity)
+    return (surface - month.exterior) / (month.interior - month.exterior)
