@@ -15,7 +15,10 @@ import typer
 from specgen.errors import SpecgenError, UnknownNameError
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from specgen.library.load import Library
+    from specgen.model.material import Material
     from specgen.model.project import Project
     from specgen.model.site import Site
     from specgen.model.wall import Wall
@@ -64,11 +67,16 @@ def check(
     Example: specgen check framed-stucco-drained --county "Harris, TX"
     """
     from specgen.checks.assess import assess
+    from specgen.checks.comply import with_ways
     from specgen.documents.findings import assessments_json, assessments_text
 
     _one_of("--format", form, ("text", "json"))
     chosen = _walls(walls, library)
-    assessments = [assess(wall, site) for wall in chosen for site in _sites(wall, zone, county, edition)]
+    assessments = [
+        with_ways(assess(wall, site), wall, site, _materials(walls, library))
+        for wall in chosen
+        for site in _sites(wall, zone, county, edition)
+    ]
     if form == "json":
         typer.echo(assessments_json(assessments))
     else:
@@ -79,28 +87,41 @@ def check(
 
 @app.command()
 def draw(
-    wall: WallName,
+    wall: Annotated[
+        str | None, typer.Argument(metavar="[WALL]", help="A wall's id, id+variant, or the path of a wall file.")
+    ] = None,
     out: OutFolder = Path("out"),
     form: Annotated[str, typer.Option("--format", help="svg, pdf, dxf or all.")] = "all",
     unit: Annotated[str, typer.Option("--unit", help="Unit of the DXF file: in or mm.")] = "in",
     layers: Annotated[str, typer.Option("--layers", help="Layer names of the DXF file: ncs or flat.")] = "ncs",
     tag: Annotated[str, typer.Option("--tag", help="Wall-type tag to print, as W1.")] = "",
+    every: Annotated[bool, typer.Option("--all", help="All walls and variants on one sheet, as SVG and PDF.")] = False,
     library: LibraryFolder = None,
 ) -> None:
-    """Draw a wall to scale, as SVG, PDF and DXF.
+    """Draw a wall to scale, as SVG, PDF and DXF; or all walls side by side.
 
     Section and plan with callouts; the scale is chosen from the usual list and printed. The DXF file is at full size,
     a block for each view, to be inserted at the set-out face.
 
     Example: specgen draw framed-stucco-drained+exterior-insulated -o drawings
     """
+    _one_of("--format", form, ("svg", "pdf", "dxf", "all"))
+    _one_of("--unit", unit, ("in", "mm"))
+    _one_of("--layers", layers, ("ncs", "flat"))
+    if every:
+        if wall or tag:
+            given = f"the wall {wall!r}" if wall else f"the tag {tag!r}"
+            raise SpecgenError(f"--all draws every wall of the library; {given} names one: give either of them")
+        if form == "dxf":
+            raise SpecgenError("--all writes svg and pdf; for a DXF file name one wall")
+        _draw_all(out, form, library)
+        return
+    if wall is None:
+        raise SpecgenError("no wall named; give its id, or --all for every wall of the library")
     from specgen.documents.drawing_set import drawing_document
     from specgen.write.pdf import write_pdf
     from specgen.write.svg import write_svg
 
-    _one_of("--format", form, ("svg", "pdf", "dxf", "all"))
-    _one_of("--unit", unit, ("in", "mm"))
-    _one_of("--layers", layers, ("ncs", "flat"))
     chosen = _wall(wall, library)
     document = drawing_document(chosen, tag=tag)
     files: dict[str, bytes] = {}
@@ -217,7 +238,7 @@ def schedule(
     form: Annotated[str, typer.Option("--format", help="pdf, xlsx or all.")] = "pdf",
     library: LibraryFolder = None,
 ) -> None:
-    """Write a project's wall-type schedule, as PDF and XLSX.
+    """Write a project's wall-type schedule, as PDF or XLSX.
 
     The PDF goes over as many sheets as it needs, the heads repeated; type is never made smaller.
 
@@ -375,6 +396,14 @@ def _walls(names: list[str] | None, folder: Path | None) -> list[Wall]:
     return [wall for name in names for wall in _named(name, folder)]
 
 
+def _materials(names: list[str] | None, folder: Path | None) -> Iterator[Material]:
+    """Materials of the libraries that the walls come from, read only when something asks for one."""
+    found: dict[str, Material] = {}
+    for name in names or [""]:
+        found |= _library(folder, near=_file(name)).materials
+    yield from found.values()
+
+
 def _wall(name: str, folder: Path | None) -> Wall:
     return _named(name, folder)[0]
 
@@ -416,6 +445,24 @@ def _sites(wall: Wall, zone: str | None, county: str | None, edition: str) -> li
     if wall.suits is None or not wall.suits.zones:
         raise SpecgenError(f"{wall.name} claims no zones under suits; give --zone or --county")
     return [site_from_zone(claimed, edition, edition) for claimed in wall.suits.zones]
+
+
+def _draw_all(out: Path, form: str, library: Path | None) -> None:
+    """The sheet of all sections, `library-sections`."""
+    from specgen.checks.thermal import thermal_result
+    from specgen.documents.library_sheet import library_document
+    from specgen.write.pdf import write_pdf
+    from specgen.write.svg import write_svg
+
+    opened = _library(library)
+    document = library_document([(wall, thermal_result(wall)) for wall in opened.walls()], _beside(opened))
+    files: dict[str, bytes] = {}
+    if form in ("svg", "all"):
+        for number, scene in enumerate(document.scenes, start=1):
+            files[f"{document.id}{'' if number == 1 else f'-{number}'}.svg"] = write_svg(scene).encode()
+    if form in ("pdf", "all"):
+        files[f"{document.id}.pdf"] = write_pdf(document)
+    _write(out, files)
 
 
 def _is_project(name: str) -> bool:

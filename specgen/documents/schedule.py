@@ -13,7 +13,6 @@ from specgen.documents.messages import Messages, load_messages
 from specgen.documents.schedule_block import (
     CLOSING,
     HEAVY,
-    Item,
     closing,
     foot_notes,
     sheet_frame,
@@ -21,10 +20,11 @@ from specgen.documents.schedule_block import (
     title_block,
 )
 from specgen.documents.schedule_grid import DEFAULT_SHEET, Grid, first_heads, heads, second_heads, sheet_grid
-from specgen.documents.schedule_row import RowBlock, ScheduleRow, moved_item, moved_view, row_blocks
+from specgen.documents.schedule_row import RowBlock, ScheduleRow, row_blocks
 from specgen.documents.section_numbers import section_numbers
 from specgen.documents.setting import break_text, place
 from specgen.drawing.marks import scale_bar
+from specgen.drawing.placing import Item, moved_item, moved_view
 from specgen.drawing.type import LEAD_NOTE, NOTE, TITLE, format_scale, text_width
 from specgen.model.document import Document
 from specgen.model.project import Project

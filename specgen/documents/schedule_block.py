@@ -12,13 +12,13 @@ from specgen.documents.messages import Messages
 from specgen.documents.schedule_grid import FOOT_LEAD, STRIP, Grid
 from specgen.documents.setting import break_text, place
 from specgen.documents.site_words import long_date
+from specgen.drawing.placing import Item
 from specgen.drawing.type import LEAD_NOTE, NOTE, SMALL, TAG, TIE, TITLE, format_scale
 from specgen.drawing.typeset import typeset
 from specgen.errors import PageOverflowError
 from specgen.model.project import Project
-from specgen.model.scene import Circle, Line, Text
+from specgen.model.scene import Line, Text
 
-Item = Line | Text | Circle
 SEAL = 60.0  # side of the area kept free for a professional's seal, which is never drawn [mm]
 CLOSING = SEAL + 14.0  # height of the notes, revisions and seal that end a letter schedule [mm]
 HEAVY, MEDIUM, THIN = 0.70, 0.50, 0.25

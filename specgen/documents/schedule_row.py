@@ -20,6 +20,7 @@ from specgen.documents.site_words import lower_first
 from specgen.drawing.callouts import Callout, callouts, layer_name, size_text
 from specgen.drawing.dimensions import agreeing_figures, main_faces
 from specgen.drawing.layout import CONTROL_LETTERS
+from specgen.drawing.placing import Item, prefixed
 from specgen.drawing.plan import plan_depth, plan_view
 from specgen.drawing.section import lay_out_section, targets
 from specgen.drawing.type import LEAD_NOTE, NOTE, SMALL, TAG, TIE, TITLE, text_width
@@ -27,7 +28,7 @@ from specgen.drawing.typeset import tabled, typeset
 from specgen.errors import PageOverflowError
 from specgen.model.assessment import Assessment, CodePath
 from specgen.model.project import WallType
-from specgen.model.scene import Circle, Dots, Group, Ink, Line, Strokes, Text, View
+from specgen.model.scene import Circle, Ink, Line, Text, View
 from specgen.model.site import Site
 from specgen.model.wall import Wall
 
@@ -39,9 +40,6 @@ KEY_PITCH = 4.6  # least between numbers beside a plan
 TAG_ROOM = 9.0  # line of tag and title over a plan
 BAND_GAP = 8.0  # from the last line of a band to the heads of the next
 LEADER = 0.25
-
-
-Item = Line | Text | Circle
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +131,7 @@ def _first_band(
         below = _lowest(_overall(wall, messages, grid, top)) + BAND_GAP
         items += heads([Head("sections", grid.sections_at)], messages, below)
         items += _sections(row, messages, numbers, grid, below + grid.pitch)
-    named = replace(view, id=f"{tag}_plan", group=_prefixed(view.group, tag), title=f"{tag}: {view.title}")
+    named = replace(view, id=f"{tag}_plan", group=prefixed(view.group, tag), title=f"{tag}: {view.title}")
     return items, named, max(top - NOTE + outer + inner + 4.0, _lowest(items))
 
 
@@ -171,36 +169,6 @@ def code_heading(row: ScheduleRow, messages: Messages) -> str:
     family_id = f"family.{code.family}"
     family = messages.text(family_id) if messages.has(family_id) else typeset(code.family)
     return messages.text("code.edition", edition=code.edition, zone=row.assessment.zone, family=family)
-
-
-def moved_view(view: View, dy: float) -> View:
-    """The view lower on the sheet.
-
-    Parameters
-    ----------
-    view : View
-        Placed for a row at y = 0.
-    dy : float
-        Of the row. [mm]
-    """
-    return replace(view, origin=(view.origin[0], view.origin[1] + dy), group=_moved_group(view.group, dy))
-
-
-def moved_item(item: Item, dy: float) -> Item:
-    """The item lower on the sheet.
-
-    Parameters
-    ----------
-    item : Line, Text or Circle
-        Placed for a row at y = 0.
-    dy : float
-        Of the row. [mm]
-    """
-    if isinstance(item, Text):
-        return replace(item, at=(item.at[0], item.at[1] + dy))
-    if isinstance(item, Circle):
-        return replace(item, center=(item.center[0], item.center[1] + dy))
-    return replace(item, points=tuple((x, y + dy) for x, y in item.points))
 
 
 def _type(row: ScheduleRow, grid: Grid) -> list[Text]:
@@ -427,22 +395,3 @@ def _spread(wanted: Sequence[float], least: float, top: float) -> list[float]:
 
 def _line(text: str, x: float, y: float, end: bool = False, ink: Ink = "black") -> Text:
     return Text((x, y), text.replace(TIE, " "), NOTE, "end" if end else "start", ink=ink)
-
-
-def _prefixed(group: Group, prefix: str) -> Group:
-    items = tuple(_prefixed(item, prefix) if isinstance(item, Group) else item for item in group.items)
-    return replace(group, id=f"{prefix}_{group.id}", items=items)
-
-
-def _moved_group(group: Group, dy: float) -> Group:
-    items: list[Line | Strokes | Dots | Circle | Text | Group] = []
-    for item in group.items:
-        if isinstance(item, Group):
-            items.append(_moved_group(item, dy))
-        elif isinstance(item, Strokes):
-            items.append(replace(item, segments=tuple(((a, b + dy), (c, d + dy)) for (a, b), (c, d) in item.segments)))
-        elif isinstance(item, Dots):
-            items.append(replace(item, centers=tuple((x, y + dy) for x, y in item.centers)))
-        else:
-            items.append(moved_item(item, dy))
-    return replace(group, items=tuple(items))

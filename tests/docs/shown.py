@@ -18,16 +18,20 @@ from pypdf import PdfReader
 from specgen import units
 from specgen.checks.thermal import thermal_result
 from specgen.cli import _project
+from specgen.documents.library_sheet import library_document
 from specgen.library.load import open_library
 from specgen.write.issued_set import issued_files
+from specgen.write.pdf import write_pdf
 
 ROOT = Path(__file__).parents[2]
 SHOWN = ROOT / "out" / "shown"
+LIBRARY = "library-sections.pdf"  # of no project
 PAGES = {  # picture: (document of the demo set, page, dots per inch)
     "section": ("drawings/W1.pdf", 1, 80),
     "crew": ("crew/W1.pdf", 1, 80),
     "specification": ("specifications/W1.pdf", 4, 80),
     "schedule": ("schedule.pdf", 1, 40),
+    "library": (LIBRARY, 1, 60),
 }
 TABLE = re.compile(r"(<!-- table of walls -->\n).*?(\n<!-- end of table -->)", flags=re.DOTALL)
 
@@ -47,8 +51,14 @@ def wall_table() -> str:
 def sources() -> dict[str, bytes]:
     """The documents that the pictures show, as the demo issues them today."""
     project, tagged, _ = _project("demo", ROOT / "assemblies")
-    files = issued_files(project, tagged, lambda _: None)
+    files = issued_files(project, tagged, lambda _: None) | {LIBRARY: library_sections()}
     return {name: files[name] for name, _, _ in PAGES.values()}
+
+
+def library_sections() -> bytes:
+    """The sheet of all sections of the library that ships."""
+    walls = open_library(ROOT / "assemblies").walls()
+    return write_pdf(library_document([(wall, thermal_result(wall)) for wall in walls]))
 
 
 def source_record(documents: dict[str, bytes]) -> str:
@@ -61,31 +71,36 @@ def source_record(documents: dict[str, bytes]) -> str:
     return "".join(lines)
 
 
+def take_picture(picture: str, document: bytes, page: int, dots: int) -> None:
+    """One page of a document as a gray picture in out/shown."""
+    with tempfile.TemporaryDirectory() as folder:
+        source = Path(folder) / "page.pdf"
+        source.write_bytes(document)
+        words = [
+            "pdftoppm",
+            "-png",
+            "-gray",
+            "-singlefile",
+            "-r",
+            dots,
+            "-f",
+            page,
+            "-l",
+            page,
+            source,
+            SHOWN / picture,
+        ]
+        subprocess.run([str(word) for word in words], check=True)
+
+
 def main() -> None:
     readme = ROOT / "README.md"
     text = readme.read_text(encoding="utf-8")
     readme.write_text(TABLE.sub(lambda m: m.group(1) + wall_table() + m.group(2), text), encoding="utf-8")
     SHOWN.mkdir(parents=True, exist_ok=True)
     documents = sources()
-    with tempfile.TemporaryDirectory() as folder:
-        for picture, (name, page, dots) in PAGES.items():
-            source = Path(folder) / "page.pdf"
-            source.write_bytes(documents[name])
-            words = [
-                "pdftoppm",
-                "-png",
-                "-gray",
-                "-singlefile",
-                "-r",
-                dots,
-                "-f",
-                page,
-                "-l",
-                page,
-                source,
-                SHOWN / picture,
-            ]
-            subprocess.run([str(word) for word in words], check=True)
+    for picture, (name, page, dots) in PAGES.items():
+        take_picture(picture, documents[name], page, dots)
     (SHOWN / "sources.txt").write_text(source_record(documents), encoding="utf-8")
 
 
