@@ -27,6 +27,7 @@ from specgen.model.design_hour import DesignHour, HourPlane
 from specgen.model.finding import Finding
 from specgen.physics import air_layers, heat, sun_drive, vapor
 from specgen.physics.air import saturation_pressure
+from specgen.physics.condensation import DRY_BELOW, WET_ABOVE
 
 ROUNDS = 12  # most, of permeance against humidity
 SIDES = {"N": "north", "E": "east", "S": "south", "W": "west"}
@@ -330,8 +331,7 @@ def _gap_pressure(wall: WetWall, wet_face: float, outdoor: float, temperature: f
 
 def _between_cups(plane: VaporPlane, outer: float, inner: float) -> float:
     """Permeance at the mean humidity of the two faces, between dry and wet cup."""
-    cups = load_table("design_hour")["cups"]
-    share = ((outer + inner) / 2 - cups["dry_below"]) / (cups["wet_above"] - cups["dry_below"])
+    share = ((outer + inner) / 2 - DRY_BELOW) / (WET_ABOVE - DRY_BELOW)
     if math.isinf(plane.dry):
         return plane.dry
     return float(max(TIGHT, plane.dry + (plane.wet - plane.dry) * min(1.0, max(0.0, share))))

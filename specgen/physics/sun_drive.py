@@ -14,6 +14,8 @@ from itertools import accumulate, pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from specgen.physics.condensation import tightest_string
+
 Array = NDArray[np.float64]
 
 HOURS = np.arange(24.0) + 0.5  # solar time at the middle of each hour [h]
@@ -246,7 +248,7 @@ def driven_pressures(
     ceiling[0], ceiling[-1] = min(source, ceiling[0]), min(room, ceiling[-1])
     places = sorted(set(at))  # planes with nothing between them share a place, and the coldest of them its ceiling
     lowest = [min(top for x, top in zip(at, ceiling, strict=True) if x == place) for place in places]
-    knots = _tightest(places, lowest)
+    knots = tightest_string(places, lowest)
     pressures = np.interp(at, [places[k] for k in knots], [lowest[k] for k in knots])
     slopes = [(lowest[b] - lowest[a]) / (places[b] - places[a]) for a, b in pairwise(knots)]
     condensing = [0.0] * len(at)
@@ -254,17 +256,3 @@ def driven_pressures(
         coldest = min((i for i, x in enumerate(at) if x == places[knot]), key=lambda i: ceiling[i])
         condensing[coldest] = max(0.0, after - before)
     return [float(pressure) for pressure in pressures], condensing, -slopes[-1]
-
-
-def _tightest(places: list[float], ceiling: list[float]) -> list[int]:
-    """Where a string touches that is drawn from end to end and may not pass above the ceiling."""
-    knots: list[int] = []
-    for point in range(len(places)):
-        while len(knots) >= 2:
-            a, b = knots[-2:]
-            slope = (ceiling[point] - ceiling[a]) / (places[point] - places[a])
-            if ceiling[b] < ceiling[a] + slope * (places[b] - places[a]):
-                break
-            knots.pop()
-        knots.append(point)
-    return knots
