@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 from specgen import units
 from specgen.checks import makeup, resistances
-from specgen.checks.heat_paths import Choices, transmittance_without
-from specgen.checks.layer_options import layer_options
+from specgen.checks.conduction import conduction
+from specgen.checks.heat_paths import Crossing, transmittance_without
+from specgen.checks.layer_options import has_hand_method, layer_options
 from specgen.checks.masonry_units import grouted_share, web_geometry
+from specgen.model.assessment import Conduction
 from specgen.model.material import Material
 from specgen.model.wall import Layer, Wall
 from specgen.physics import heat
@@ -62,10 +64,21 @@ class Insulation:
         return self.continuous + self.furred_effective
 
 
-def wall_insulation(
-    wall: Wall, counted: Sequence[Layer], places: Sequence[Choices], transmittance: float
-) -> Insulation:
-    """Insulation by where it stands. Between members it counts, in a mass wall, by what it adds to 1/U."""
+def wall_insulation(wall: Wall, way: Crossing, by_hand: float, solved: Conduction | None) -> Insulation:
+    """Insulation by where it stands. Between members it counts, in a mass wall, by what it adds to 1/U.
+
+    Parameters
+    ----------
+    wall : Wall
+        Any wall.
+    way : Crossing
+        What heat crosses in it.
+    by_hand : float
+        U by parallel path. [W/(m²·K)]
+    solved : Conduction or None
+        Corrected in two dimensions; the smaller of both gains counts.
+    """
+    counted = way.counted
     mass = makeup.mass_layer(wall)
     first = len(wall.layers) - len(counted)
     cavity = continuous = furred = interior = 0.0
@@ -76,7 +89,9 @@ def wall_insulation(
             if not makeup.is_insulation(makeup.cavity_fill(layer)):
                 continue
             nominal = nominal_fill(layer)
-            effective = 1 / transmittance - 1 / transmittance_without(places, layer.id)
+            effective = 1 / by_hand - 1 / transmittance_without(way.places, layer.id)
+            if mass is not None and solved is not None:
+                effective = _corrected(way, layer, solved, effective)
             cavity += nominal
             furred += effective
         elif makeup.is_insulation(layer.material) and layer.unit is None:
@@ -88,6 +103,20 @@ def wall_insulation(
         interior += effective if inside else 0.0
     total = continuous + furred
     return Insulation(cavity, continuous, furred, interior / total if total > 0 else 0.0, tuple(parts))
+
+
+def _corrected(way: Crossing, layer: Layer, solved: Conduction, by_hand: float) -> float:
+    """What a furred layer adds to 1/U, by the method that gives less; in two dimensions where no hand method holds.
+
+    Both terms of one difference come from one method. [m²·K/W]
+    """
+    without = conduction(replace(way, counted=tuple(other for other in way.counted if other is not layer)))
+    if without is None:
+        return by_hand
+    in_two_dimensions = 1 / solved.u_wall_si - 1 / without.u_wall_si
+    if not has_hand_method(layer):
+        return in_two_dimensions
+    return min(by_hand, in_two_dimensions)
 
 
 def nominal_fill(layer: Layer) -> float:

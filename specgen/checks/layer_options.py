@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from specgen import units
 from specgen.checks import makeup
+from specgen.checks.formed_steel import steel_area, steel_conductivity
 from specgen.checks.masonry_units import unit_options
 from specgen.checks.resistances import (
     RATED_TOLERANCE,
@@ -19,6 +20,7 @@ from specgen.data import load_table
 from specgen.errors import NotComputableError
 from specgen.model.assessment import LayerResistance
 from specgen.model.wall import Layer
+from specgen.physics import heat
 
 SAME_DEPTH = units.INCH / 8  # steel studs of 3-1/2 and 3-5/8 in stand in one row of the table [m]
 
@@ -64,6 +66,13 @@ def steel_factor(layer: Layer, nominal: float) -> dict[str, object] | None:
     return None
 
 
+def has_hand_method(layer: Layer) -> bool:
+    """False where metal crosses insulation and no tabulated effective R holds: by hand only limits hold there."""
+    if not makeup.is_metal_framed(layer) or not makeup.is_insulation(makeup.cavity_fill(layer)):
+        return True
+    return steel_factor(layer, _cavity_resistance(layer).resistance) is not None
+
+
 def _framed(layer: Layer) -> tuple[Option, ...]:
     framing = layer.framing
     assert framing is not None
@@ -80,21 +89,37 @@ def _framed(layer: Layer) -> tuple[Option, ...]:
     return tuple(part for part in parts if part.share > 0)
 
 
-def _cavity_resistance(layer: Layer) -> LayerResistance:
-    """What stands between the members: fill, fill with an air space beside it, or an air space alone."""
+def cavity_bands(layer: Layer) -> tuple[tuple[float, LayerResistance], ...]:
+    """What stands between the members of a framed layer, exterior first: depth [m] and resistance of each part.
+
+    One part, or an air space with the fill inside of it.
+
+    Raises
+    ------
+    NotComputableError
+        If the air space leaves no room for the fill, or if a value is missing.
+    """
     fill = makeup.cavity_fill(layer)
     clear = layer.cavity.depth if layer.cavity is not None else None
     if fill is None or makeup.is_mere_gap(fill):
-        return _open_gap(layer)
+        return ((layer.depth, _open_gap(layer)),)
     if clear is None:
-        return material_resistance(layer, fill, layer.thickness)
+        return ((layer.depth, material_resistance(layer, fill, layer.thickness)),)
     if clear >= layer.depth:
         raise NotComputableError(
             f"layer {layer.id!r}: the clear depth leaves no room for {fill.id}; expected less than "
             f"{units.format_inches(layer.depth)} in"
         )
     body = material_resistance(layer, fill, layer.depth - clear)
-    space = air_space(layer, clear)
+    return ((clear, air_space(layer, clear)), (layer.depth - clear, body))
+
+
+def _cavity_resistance(layer: Layer) -> LayerResistance:
+    """What stands between the members: fill, fill with an air space beside it, or an air space alone."""
+    bands = cavity_bands(layer)
+    if len(bands) == 1:
+        return bands[0][1]
+    (_, space), (_, body) = bands
     total = body.resistance + space.resistance
     return LayerResistance(layer.id, total, f"{body.basis} + {space.basis}", body.source, body.status)
 
@@ -107,19 +132,39 @@ def _metal_bridged(layer: Layer, cavity: LayerResistance) -> LayerResistance:
             layer.id, cavity.resistance, f"{cavity.basis}; metal furring ignored", cavity.source, cavity.status
         )
     row = steel_factor(layer, cavity.resistance)
-    framing = layer.framing
-    if row is None or framing is None:
-        spacing = units.format_inches(framing.spacing) if framing else ""
-        raise NotComputableError(
-            f"layer {layer.id!r}: metal members {spacing} in on center cross {r_text(cavity.resistance)} "
-            f"insulation {units.format_inches(layer.depth)} in deep and no tabulated effective R holds for that; "
-            "a parallel-path value would be wrong; expected insulation that the metal does not cross"
-        )
+    if row is None:
+        resistance, share = isothermal_with_steel(layer, cavity.resistance)
+        basis = f"{cavity.basis} beside steel over {share:.4f} of the depth's area, isothermal planes: a lower limit"
+        return LayerResistance(layer.id, resistance, basis, source_text("iso-6946"), cavity.status)
     factor = float(str(row["factor"]))
     basis = f"{factor:.2f} x {r_text(cavity.resistance)} between steel studs"
     return LayerResistance(
         layer.id, factor * cavity.resistance, basis, source_text(str(row["source"])), str(row["status"])
     )
+
+
+def isothermal_with_steel(layer: Layer, cavity: float) -> tuple[float, float]:
+    """Lower limit of R of a layer that formed steel crosses [m²·K/W], and the mean share of its area that is steel.
+
+    Parameters
+    ----------
+    layer : Layer
+        With metal framing.
+    cavity : float
+        Resistance of what stands between the members. [m²·K/W]
+
+    Raises
+    ------
+    NotComputableError
+        If the steel has no conductivity or an unknown gauge.
+    """
+    framing = layer.framing
+    assert framing is not None
+    steel = steel_conductivity(layer)
+    share = min(1.0, steel_area(layer) / (framing.spacing * layer.depth))
+    if cavity <= 0:
+        return 0.0, share
+    return heat.bridged_layer((share, 1 - share), (layer.depth / steel, cavity)), share
 
 
 def _open_gap(layer: Layer) -> LayerResistance:

@@ -9,22 +9,38 @@ from specgen import units
 from specgen.checks import makeup, resistances
 from specgen.checks.heat_paths import Choices
 from specgen.checks.insulation import Insulation, nominal_fill, solids
-from specgen.checks.layer_options import layer_options
-from specgen.model.assessment import Figure, HeatPath
+from specgen.checks.layer_options import has_hand_method, layer_options
+from specgen.model.assessment import Conduction, Figure, HeatPath
 from specgen.model.wall import Layer, Wall
 
 R_UNIT = "h·ft²·°F/Btu"
 U_UNIT = "Btu/(h·ft²·°F)"
 HC_UNIT = "Btu/(ft²·°F)"
+BY_HAND = "U of the wall by hand"
 
 
-def method_words(wall: Wall, places: Sequence[Choices]) -> str:
-    """The methods used, as the record names them."""
+def method_words(wall: Wall, places: Sequence[Choices], transmittance: float, solved: Conduction | None) -> str:
+    """The methods behind the U that verdicts use, as the record names them.
+
+    Parameters
+    ----------
+    wall : Wall
+        Any wall.
+    places : sequence of Choices
+        From film to film.
+    transmittance : float
+        U of record. [W/(m²·K)]
+    solved : Conduction or None
+        Its own U is the one of record, or another is.
+    """
     framed = any(layer.framing is not None and not layer.framing.material.metal for layer in wall.layers)
     hollow = any(makeup.is_hollow(layer) for layer in wall.layers)
     steel = any(
-        makeup.is_metal_framed(layer) and makeup.is_insulation(makeup.cavity_fill(layer)) for layer in wall.layers
+        makeup.is_metal_framed(layer) and makeup.is_insulation(makeup.cavity_fill(layer)) and has_hand_method(layer)
+        for layer in wall.layers
     )
+    if solved is not None and transmittance == solved.u_wall_si:
+        return "conduction in two dimensions at the declared framing fraction (ISO 10211)"
     words = []
     if framed or any(len(choices) > 1 for choices in places):
         words.append("parallel path")
@@ -73,22 +89,40 @@ def record_notes(wall: Wall, gap: int | None, counted: Sequence[Layer], without_
 def record_figures(
     wall: Wall,
     paths: Sequence[HeatPath],
-    transmittance: float,
+    by_hand: float,
     isothermal: float | None,
+    corrected: Sequence[Figure],
     insulation: Insulation,
     capacity: float,
+    hand_holds: bool = True,
 ) -> tuple[Figure, ...]:
-    """Every step of the calculation with the numbers put in, in inch-pound units as US reviewers work."""
+    """Every step of the calculation with the numbers put in, in inch-pound units as US reviewers work.
+
+    Parameters
+    ----------
+    wall : Wall
+        Any wall.
+    paths : sequence of HeatPath
+        From film to film.
+    by_hand : float
+        U by parallel path. [W/(m²·K)]
+    isothermal : float or None
+        U between isothermal planes, where something bridges. [W/(m²·K)]
+    corrected : sequence of Figure
+        What two dimensions make of it.
+    insulation : Insulation
+        By where it stands.
+    capacity : float
+        [J/(m²·K)]
+    hand_holds : bool
+        False where metal crosses insulation and no table holds.
+    """
     figures = [_path_figure(path) for path in paths]
     source = "ASHRAE Handbook of Fundamentals"
     terms = " + ".join(f"{path.share:.4f}/{_ip(path.total):.3f}" for path in paths)
-    u_ip = transmittance / units.U_IP
-    figures.append(
-        Figure("U of the wall", "U = sum(share / R of path)", terms, u_ip, U_UNIT, "parallel path", source, "secondary")
-    )
-    figures.append(
-        Figure("effective R", "R = 1/U", f"1/{u_ip:.5f}", 1 / u_ip, R_UNIT, "films included", source, "secondary")
-    )
+    method = "parallel path" if hand_holds else "metal at its lower limit of R, for comparison; no hand method holds"
+    hand_ip = by_hand / units.U_IP
+    figures.append(Figure(BY_HAND, "U = sum(share / R of path)", terms, hand_ip, U_UNIT, method, source, "secondary"))
     if isothermal is not None:
         low = isothermal / units.U_IP
         figures.append(
@@ -98,6 +132,7 @@ def record_figures(
                 "secondary",
             )
         )  # fmt: skip
+    figures += corrected
     figures += _insulation_figures(wall, insulation)
     figures.append(_capacity_figure(wall, capacity))
     return tuple(figures)

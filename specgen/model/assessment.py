@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from specgen import units
 from specgen.model.design_hour import DesignHour
 from specgen.model.finding import Finding, Severity
 from specgen.model.mass import MassResult
+
+if TYPE_CHECKING:
+    from specgen.model.ways import Ways
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +112,8 @@ class ThermalResult:
     mass_insulation_si: float = 0.0  # as a mass wall's R path counts it: furred parts at effective R [m²·K/W]
     notes: tuple[str, ...] = ()  # what was left out, ignored or assumed, one sentence each
     mass: MassResult | None = None  # what it stores over a day, and what that means for cooling
+    u_hand_si: float | None = None  # by the method that codes accept; None where none holds (metal) [W/(m²·K)]
+    conduction: Conduction | None = None  # None where a layer has no R
 
     @property
     def r_si(self) -> float:
@@ -166,6 +171,7 @@ class Assessment:
     energy_code: EnergyCode
     moisture: MoistureResult
     findings: tuple[Finding, ...]
+    ways: Ways | None = None  # to comply, None where nobody looked for them
 
     @property
     def meets(self) -> bool:
@@ -196,6 +202,8 @@ class Assessment:
                 "continuous_r_ip": thermal.continuous_r_si / units.R_IP,
                 "heat_capacity_ip": thermal.heat_capacity_si / units.HEAT_CAPACITY_IP,
                 "method": thermal.method,
+                "u_hand_si": thermal.u_hand_si,
+                **_conduction_json(thermal.conduction),
                 "decrement_factor": thermal.mass.decrement_factor if thermal.mass else None,
                 "time_lag_h": thermal.mass.time_lag_h if thermal.mass else None,
                 "areal_heat_capacity_inside_si": thermal.mass.areal_heat_capacity_inside_si if thermal.mass else None,
@@ -216,6 +224,8 @@ class Assessment:
                     }
                     for path in self.energy_code.paths
                 ],
+                "ways": None if self.ways is None else [way.as_json() for way in self.ways.ways],
+                "ways_tried": None if self.ways is None else [*self.ways.tried, *self.ways.notes],
             },
             "moisture": moisture | self.moisture.extra,
             "findings": [
@@ -236,3 +246,17 @@ class Assessment:
             ],
             "meets": self.meets,
         }
+
+
+def _conduction_json(found: Conduction | None) -> dict[str, Any]:
+    """Figures of the two-dimensional solution; all None where there is none."""
+    return {
+        "u_2d_si": found.u_wall_si if found else None,
+        "u_2d_ip": found.u_wall_si / units.U_IP if found else None,
+        "u_2d_unit_si": found.u_unit_si if found else None,
+        "u_2d_unit_limits_si": [found.u_parallel_si, found.u_planes_si] if found else None,
+        "u_2d_bridge_si": found.u_bridge_si if found else None,
+        "f_rsi": found.f_rsi if found else None,
+        "f_rsi_clear": found.f_rsi_clear if found else None,
+        "mesh_change": found.mesh_change if found else None,
+    }

@@ -5,16 +5,19 @@ Arrays are indexed along the wall first, exterior to interior second. Imported o
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import LinAlgError, cholesky_banded, cho_solve_banded
+from scipy.sparse import csc_array, dia_array
+from scipy.sparse.linalg import splu
 
 from specgen.errors import NotComputableError
 from specgen.physics.conduction import Section, Side, edges
 
 Array = NDArray[np.float64]
+LARGEST_RESIDUAL = 1e-9  # of the heat balance of a node, relative [-]
 
 
 def graded_lines(section: Section, finest: float, growth: float) -> tuple[Array, Array]:
@@ -46,15 +49,23 @@ def halved(lines: Array) -> Array:
 
 def _graded(positions: tuple[float, ...], finest: float, growth: float) -> Array:
     lines = [np.array([0.0])]
-    for low, high in zip(positions, positions[1:], strict=False):
-        half, sizes, size = (high - low) / 2, [], finest
-        while sum(sizes) < half * (1 - 1e-9):
-            sizes.append(size)
-            size *= growth
-        steps = np.array(sizes) * (half / sum(sizes))
-        lines.append(low + np.cumsum(np.concatenate([steps, steps[::-1]])))
+    widths = [high - low for low, high in pairwise(positions)]
+    for number, width in enumerate(widths):
+        low, high = positions[number], positions[number + 1]
+        # beside a thin sheet the cells start as thin as it is: heat turns sharply into metal
+        beside = (widths[number - 1] if number else finest, widths[number + 1] if number + 1 < len(widths) else finest)
+        left, right = (_half(width / 2, min(finest, thin), growth) for thin in beside)
+        lines.append(low + np.cumsum(np.concatenate([left, right[::-1]])))
         lines[-1][-1] = high
     return np.concatenate(lines)
+
+
+def _half(length: float, first: float, growth: float) -> Array:
+    """Cells from an edge to the middle of its material, each larger than the last."""
+    sizes: list[float] = []
+    while sum(sizes) < length * (1 - 1e-9):
+        sizes.append(first * growth ** len(sizes))
+    return np.array(sizes) * (length / sum(sizes))
 
 
 def solve_once(
@@ -86,23 +97,21 @@ def solve_once(
         If the equations have no solution, or the solution does not satisfy them.
     """
     columns, rows = len(along), len(across)
-    upright = rows <= columns  # nodes are numbered along the shorter direction, which keeps the band narrow
     diagonals = _stiffness(_conductivities(section, along, across), np.diff(along), np.diff(across))
-    main, load = diagonals[0], np.zeros((columns, rows))
+    load = np.zeros((columns, rows))
     films = _films(sides, along, across, fixed)
     for place, coefficients, temperature in films.values():
-        main[place] += coefficients
+        diagonals[0][place] += coefficients
         load[place] += coefficients * temperature
-    band, right = _banded(diagonals, upright), (load if upright else load.T).reshape(-1)
-    try:
-        answer = cho_solve_banded((cholesky_banded(band, lower=True, check_finite=False), True), right)
-    except (LinAlgError, ValueError) as error:
+    matrix, right = _matrix(diagonals), load.reshape(-1)
+    try:  # symmetric and positive: no pivots are needed, and the ordering for that case keeps the factors small
+        answer = splu(matrix, "MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True}).solve(right)
+    except (RuntimeError, ValueError) as error:
         raise NotComputableError(f"conduction in two dimensions: the equations have no solution ({error})") from error
-    residual = _times(band, answer) - right
-    scale = float(np.max(band[0] * np.maximum(1.0, np.abs(answer))))
-    if not float(np.max(np.abs(residual))) <= 1e-9 * scale:
+    residual = np.max(np.abs(matrix @ answer - right))
+    if not residual <= LARGEST_RESIDUAL * float(np.max(matrix.diagonal() * np.maximum(1.0, np.abs(answer)))):
         raise NotComputableError("conduction in two dimensions: the solution does not satisfy its equations")
-    temperatures = answer.reshape(columns, rows) if upright else answer.reshape(rows, columns).T
+    temperatures = answer.reshape(columns, rows)
     flows = {
         side: float(np.sum(coefficients * (temperature - temperatures[place])))
         for side, (place, coefficients, temperature) in films.items()
@@ -164,27 +173,17 @@ def _films(
     return found
 
 
-def _banded(diagonals: list[Array], upright: bool) -> Array:
-    """Lower band of the symmetric matrix, shape (band + 1, nodes)."""
-    own, row, column, onward, backward = diagonals
-    if not upright:  # number along the other direction: rows and columns, and the ends of the slanted bonds, change
-        slanted = np.zeros_like(backward)
-        slanted[1:, :-1] = backward[:-1, 1:]
-        own, row, column, onward, backward = own.T, column.T, row.T, onward.T, slanted.T
-    short = own.shape[1]
-    band = np.zeros((short + 2, own.size))
-    band[0], band[1] = own.reshape(-1), row.reshape(-1)
-    band[short] += column.reshape(-1)
-    band[short + 1] += onward.reshape(-1)
-    band[short - 1] += backward.reshape(-1)
-    return band
-
-
-def _times(band: Array, vector: Array) -> Array:
-    """Symmetric band matrix times a vector."""
-    product = band[0] * vector
-    for offset in np.flatnonzero(np.any(band, axis=1))[0:]:
-        if offset > 0:
-            product[offset:] += band[offset, :-offset] * vector[:-offset]
-            product[:-offset] += band[offset, :-offset] * vector[offset:]
-    return product
+def _matrix(diagonals: list[Array]) -> csc_array:
+    """The symmetric matrix of all nodes, numbered row by row within each column of the mesh."""
+    rows, size = diagonals[0].shape[1], diagonals[0].size
+    own, *others = (diagonal.reshape(-1) for diagonal in diagonals)
+    steps = (1, rows, rows + 1, rows - 1)  # to the next row, the next column, and across the two corners
+    bands, offsets = [own], [0]
+    for step, values in zip(steps, others, strict=True):
+        if step > size - 1 or step == 0:
+            continue
+        after = np.zeros(size)
+        after[step:] = values[: size - step]
+        bands += [values, after]
+        offsets += [-step, step]
+    return csc_array(dia_array((np.array(bands), offsets), shape=(size, size)))

@@ -19,9 +19,10 @@ WALLS = list(open_library().walls())
 def test_record_of_a_shipped_wall_can_be_redone(wall: Wall) -> None:
     result = thermal_result(wall)
     assert sum(path.share for path in result.paths) == pytest.approx(1)
-    figure = next(figure for figure in result.figures if figure.name == "U of the wall")
+    figure = next(figure for figure in result.figures if figure.name == "U of the wall by hand")
     redone = sum(float(share) / float(total) for share, total in (t.split("/") for t in figure.values.split(" + ")))
-    assert redone == pytest.approx(result.u_si / units.U_IP, rel=2e-3)  # shares and R are shown to four figures
+    assert result.u_hand_si is not None
+    assert redone == pytest.approx(result.u_hand_si / units.U_IP, rel=2e-3)  # shares and R are shown to four figures
     capacity = next(figure for figure in result.figures if figure.name == "heat capacity of the wall")
     terms = [term.rsplit(" ", 1)[0].replace("/12", "").split(" x ") for term in capacity.values.split(" + ")]
     by_hand = sum(float(inches) / 12 * float(density) * float(warmth) for inches, density, warmth in terms)

@@ -8,11 +8,12 @@ from pathlib import Path
 import pytest
 
 PACKAGE = Path(__file__).parents[2] / "specgen"
-LEAVES = {"units", "errors", "data", "resources"}  # conversions, input errors, cited tables, shipped folders
+LEAVES = {"units", "errors", "data", "resources", "cache"}  # conversions, errors, tables, folders, kept results
 MAY_IMPORT = {
     "units": set(),
     "errors": set(),
     "resources": set(),
+    "cache": set(),
     "data": {"errors"},
     "model": {"units"},
     "physics": {"units", "errors"},

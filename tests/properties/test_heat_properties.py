@@ -52,7 +52,10 @@ def test_mirroring_a_wall_of_plain_layers_changes_no_u(parts: list[tuple[float, 
 @given(fractions, st.floats(0.06, 0.25), st.floats(0.02, 0.1))
 def test_mirroring_a_framed_wall_changes_no_u(fraction: float, depth: float, fill: float) -> None:
     layers = [make_layer("a", OSB, "7/16 in"), framed_layer(fraction, depth, fill), make_layer("b", GYPSUM, "1/2 in")]
-    assert thermal_result(make_wall(layers[::-1])).u_si == pytest.approx(thermal_result(make_wall(layers)).u_si)
+    mirrored, plain = thermal_result(make_wall(layers[::-1])), thermal_result(make_wall(layers))
+    assert mirrored.u_hand_si == pytest.approx(plain.u_hand_si)
+    # in two dimensions it matters on which side the thicker film lies, by a little
+    assert mirrored.u_si == pytest.approx(plain.u_si, rel=0.01)
 
 
 @settings(max_examples=60, deadline=None)
@@ -70,7 +73,8 @@ def test_more_insulation_never_raises_u(fraction: float, depth: float, fill: flo
 def test_parallel_path_is_the_upper_limit_of_r(fraction: float, depth: float, fill: float) -> None:
     result = thermal_result(make_wall([make_layer("a", OSB, "7/16 in"), framed_layer(fraction, depth, fill)]))
     assert result.u_low_si is not None
-    assert result.u_low_si >= result.u_si * (1 - 1e-12)
+    assert result.u_hand_si is not None
+    assert result.u_low_si >= result.u_hand_si * (1 - 1e-12)
 
 
 @settings(max_examples=60, deadline=None)
