@@ -30,6 +30,7 @@ TITLE_BASELINE, SUBTITLE_STEP, SMALL_LEAD = 15.2, 5.2, 3.8
 BOTTOM = 260.5  # of the last block [mm]
 FOOTER_RULE, FOOTER_BASELINES = 262.6, (265.7, 269.05, 272.4)
 HEAVY, MEDIUM, HAIR, THIN = 0.70, 0.35, 0.13, 0.25
+ITS_OWN_REASON = ("common practice", "first principles")
 KEPT_TABLE = 45.0  # a table lower than this is not parted [mm]
 PAD = 1.25  # white above and below the text of a row [mm]
 
@@ -113,17 +114,20 @@ class SourceList:
 
     found: list[str] = field(default_factory=list)
 
-    def mark(self, source: str) -> str:
-        """`[2]`."""
+    def mark(self, source: str, status: str = "") -> str:
+        """`[2] secondary`; a source that is its own reason, such as first principles, stands in words."""
+        if source in ITS_OWN_REASON:
+            return source if source == status or status == "confirmed" else f"{source}, {status}"
         if source not in self.found:
             self.found.append(source)
-        return f"[{self.found.index(source) + 1}]"
+        return f"[{self.found.index(source) + 1}] {status}".rstrip()
 
     def blocks(self, title: str, id: str) -> list[Block]:
-        """The list itself, under its heading."""
-        columns = (Column("", LEFT, 8.0), Column("", LEFT + 9.0, WIDTH - 9.0))
-        rows = [(f"[{number}]", typeset(source)) for number, source in enumerate(self.found, start=1)]
-        return [heading(title, f"{id}_head"), *table(columns, rows, id, ruled=False)] if rows else []
+        """The list itself, as running text under its heading."""
+        if not self.found:
+            return []
+        named = (f"**[{number}]**{TIE}{typeset(source)}." for number, source in enumerate(self.found, start=1))
+        return [heading(title, f"{id}_head"), paragraph(" ".join(named), id)]
 
 
 def set_pages(id: str, title: str, blocks: Sequence[Block]) -> tuple[Page, ...]:
@@ -231,8 +235,13 @@ def table(
     named = any(column.head for column in columns)
     head = _head_row(columns, f"{id}_heads") if named else None
     body = [_row(columns, row, f"{id}_{number}", where or id, head, ruled) for number, row in enumerate(rows, start=1)]
-    if sum(block.height for block in body) < KEPT_TABLE:
-        body = [*(replace(block, with_next=True) for block in body[:-1]), *body[-1:]]
+    # A low table is not parted; of any other the first two rows and the last three stay together.
+    low = sum(block.height for block in body) < KEPT_TABLE
+    last = len(body) - 1
+    body = [
+        replace(block, with_next=number < last and (low or number == 0 or number >= last - 2))
+        for number, block in enumerate(body)
+    ]
     return [*([head] if head and rows else []), *body]
 
 
@@ -332,7 +341,7 @@ def _row(
         for column, cell in zip(columns, cells, strict=True)
     ]
     count = max(1, *(len(lines) for lines in set_cells))
-    pad = PAD if ruled else PAD / 2
+    pad = PAD if ruled else (LEAD_NOTE - NOTE) / 2
     height = NOTE + (count - 1) * LEAD_NOTE + 2 * pad
 
     def draw(top: float) -> tuple[Item, ...]:

@@ -23,6 +23,7 @@ from specgen.documents.record_page import (
     set_pages,
     table,
 )
+from specgen.documents.record_temperatures import temperature_blocks
 from specgen.documents.reviewer_row import capital, closed, r_exact, r_printed
 from specgen.documents.site_words import inch_mark
 from specgen.drawing.callouts import is_film, layer_name
@@ -54,6 +55,7 @@ def thermal_pages(given: ReportInput) -> tuple[Page, ...]:
         *_figures(given, sources),
         *_code(given, sources),
         *_notes(given),
+        *temperature_blocks(given, sources),
         *sources.blocks(given.say("sources"), "heat_sources"),
     ]
     return set_pages("record_heat", given.say("heat.title"), blocks)
@@ -108,7 +110,7 @@ def _layers(given: ReportInput, sources: SourceList) -> list[Block]:
                 typeset(part.basis),
                 f"{part.resistance / units.R_IP:.3f}",
                 f"{part.resistance:.4f}",
-                f"{sources.mark(part.source)} {given.status(part.status)}",
+                sources.mark(part.source, given.status(part.status)),
             )
         )
     return [heading(given.say("heat.layers"), "heat_layers_head"), *table(columns, rows, "heat_layers")]
@@ -169,8 +171,7 @@ def _figures(given: ReportInput, sources: SourceList) -> list[Block]:
         method = given.say(
             "figure.method",
             method=typeset(figure.method),
-            source=sources.mark(figure.source),
-            status=given.status(figure.status),
+            source=sources.mark(figure.source, given.status(figure.status)),
         )
         name = f"**{capital(typeset(figure.name))}**\n{capital(method)}"
         rows.append((name, f"{times(figure.formula)}\n= {_terms(figure.values)}", _result(given, figure)))
@@ -208,7 +209,7 @@ def _printed(figure: Figure) -> tuple[str, str, str]:
         return f"{letter}{value + 1e-9:.3f}", f"{value:.5f}", f"{value * units.U_IP:.4f}{TIE}W/(m²·K)"
     if figure.unit == HC_UNIT:
         return f"{value:.1f}", f"{value:.3f}", f"{value * units.HEAT_CAPACITY_IP / 1000:.2f}{TIE}kJ/(m²·K)"
-    return "", f"{value:.4g}", ""
+    return "", f"{value:.3f}" if figure.unit == "-" else f"{value:.4g}", ""
 
 
 def _code(given: ReportInput, sources: SourceList) -> list[Block]:
@@ -228,7 +229,7 @@ def _code(given: ReportInput, sources: SourceList) -> list[Block]:
             _provided(given, path),
             f"{path.margin:+.4f}".replace("-", "−") if path.path == "u" else f"{path.margin:+.2f}".replace("-", "−"),
             given.say("code.meets" if path.meets else "code.fails"),
-            f"{sources.mark(path.source)} {given.status(path.status)}",
+            sources.mark(path.source, given.status(path.status)),
         )
         for path in paths
     ]

@@ -62,7 +62,8 @@ def report_document(
     count = 1 + len(pages)
     first = reviewer_document(wall, assessment, site, project, tag, where, folders, f"1 of {count}")
     scenes = [record_scene(given, page, number, count) for number, page in enumerate(pages, start=2)]
-    title = f"{tag} {given.say('title')}: {typeset(wall.variant_title or wall.title)}".strip()
+    name = given.say("title")
+    title = f"{tag} {name}: {typeset(wall.variant_title or wall.title)}".strip()
     return Document(
         f"{wall.name}-report",
         title,
