@@ -34,6 +34,7 @@ from specgen.drawing.callouts import callouts, layer_name
 from specgen.model.assessment import Assessment
 from specgen.model.document import Document, Flow, Heading, Paragraph, Table
 from specgen.model.finding import Severity
+from specgen.model.material import Material
 from specgen.model.project import Project
 from specgen.model.scene import Scene
 from specgen.model.wall import Wall
@@ -45,6 +46,7 @@ _STANDARD = re.compile(
     r"\b(ASTM|AAMA|AWPA|TMS|PS|ISO|EN ISO|EN|ANSI|GA|NFPA|AATCC|ICC-ES|ACI|UL)[  -]"
     r"((?:AC)?[A-Z]{0,2}\d[\d.]*(?:/[A-Z]\d+)?|M\d)\b"
 )
+_THICKEST_BOARD = 0.051  # foam thicker than 2 in. is set in two layers with their joints apart [m], common practice
 _CFR = re.compile(r"\b(\d+) CFR (\d+)\b")
 
 
@@ -206,7 +208,10 @@ def wall_context(wall: Wall, subjects: Sequence[Subject]) -> dict[str, Any]:
         "is_mass": wall.construction != "framed",
         "is_direct": wall.construction == "mass-direct-render",  # no layer there to lap over a flashing
         "insulated_behind_board": _insulated_behind_board(wall),
+        "has_block": "block" in ids,
+        "has_brick": "brick-veneer" in ids,
         "has_membrane": "membrane" in ids,
+        "has_drainage_mat": "drainage-mat" in ids,
         "has_stucco": bool(ids & {"stucco-on-lath", "direct-stucco"}),
         "has_vapor_retarder": "vapor-retarder" in ids,
     }
@@ -232,8 +237,17 @@ def subject_context(wall: Wall, subject: Subject) -> dict[str, Any]:
         "is_foam": any(material.foam_plastic for material in materials),
         "inside_foam": any(material.foam_plastic for material in materials) and any(i > structure for i in indices),
         "inside": bool(indices) and min(indices) > structure,
+        "is_wood_fiber": any(material.kind == "fiberboard" for material in materials),
+        "is_panel": any(material.kind == "panel-siding" for material in materials),
+        "is_high_build": any(material.film_forming and material.water_barrier for material in materials),
+        "is_repellent": any(standard.startswith("ASTM E514") for m in materials for standard in m.standards),
+        "two_layers": [x.id for x in layers if x.depth > _THICKEST_BOARD and x.material and x.material.foam_plastic],
         "is_wood": any(material.kind == "wood-siding" for material in materials),
         "exterior_covered": mass and structure > 0,
+        "outward": wall.layers[min(indices) - 1] if indices and min(indices) else None,
+        "inward": wall.layers[max(indices) + 1] if indices and max(indices) + 1 < len(wall.layers) else None,
+        "behind_plaster": bool(indices) and min(indices) > 0 and _is_plaster(wall.layers[min(indices) - 1].material),
+        "existing": any(layer.condition != "new" for layer in layers),
         "covered": _spoken_of(wall, subject, held=False),  # the wall's own sequence gives the method
         "held_at": _spoken_of(wall, subject, held=True),  # a hold point of the wall checks it
         "based": any(layer.limits is not None and layer.limits.base for layer in layers),
@@ -248,6 +262,11 @@ def _spoken_of(wall: Wall, subject: Subject, held: bool) -> bool:
     ids = {layer.id for layer in subject.layers}
     steps = [step for step in wall.installation if (step.hold_point is not None if held else step.detail)]
     return any(ids & set(step.layers) or not ids for step in steps)
+
+
+def _is_plaster(material: Material | None) -> bool:
+    """Whether this is put on wet: stucco, the mortar of a veneer, a coat."""
+    return material is not None and material.kind in ("stucco", "mortar", "adhered-veneer")
 
 
 def _prose(note: str) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from specgen.documents import printed
-from specgen.documents.spec_subjects import lath_in, structure_index
+from specgen.documents.spec_subjects import lath_in, mesh_in, structure_index
 from specgen.drawing.callouts import layer_name
 from specgen.model.assessment import Assessment
 from specgen.model.material import Material
@@ -240,6 +240,7 @@ def coat_context(wall: Wall, layers: tuple[Layer, ...]) -> dict[str, Any]:
         "total": sum(layer.depth for layer in layers),
         "ground": _ground(wall, layers),
         "lath": lath_in(layers),
+        "mesh": mesh_in(layers),
         "support_spacing": support.spacing if support is not None else None,
         "coldest": max((x.air_min for x in limits if x.air_min is not None), default=None),
         "hottest": min((x.air_max for x in limits if x.air_max is not None), default=None),

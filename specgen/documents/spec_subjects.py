@@ -89,8 +89,17 @@ def structure_index(wall: Wall) -> int:
 
 
 def lath_in(layers: tuple[Layer, ...]) -> tuple[Embedded, ...]:
-    """Lath embedded in these layers."""
-    return tuple(part for layer in layers for part in layer.embedded if part.material.kind == "lath")
+    """Metal lath embedded in these layers: what holds a stucco or a veneer by its key."""
+    return tuple(part for part in _reinforcement(layers) if part.material.metal)
+
+
+def mesh_in(layers: tuple[Layer, ...]) -> tuple[Embedded, ...]:
+    """Mesh bedded in these layers against cracks; a stucco with mesh alone still hangs on its bond."""
+    return tuple(part for part in _reinforcement(layers) if not part.material.metal)
+
+
+def _reinforcement(layers: tuple[Layer, ...]) -> list[Embedded]:
+    return [part for layer in layers for part in layer.embedded if part.material.kind == "lath"]
 
 
 def _subjects_of(wall: Wall, index: int, layer: Layer) -> list[str]:
@@ -111,6 +120,8 @@ def _material_subject(wall: Wall, index: int, layer: Layer, material: Material) 
         return _coating_subject(wall, index, layer, material)
     if material.kind == "sheet":
         return "membrane" if material.water_barrier else "vapor-retarder"
+    if material.kind == "fiberboard" and "thermal" in layer.controls:  # wood fiber: insulation, not a nailing base
+        return "board-insulation"
     if material.kind == "mortar" and _carries_veneer(wall, index):
         return "adhered-veneer"
     return _BY_KIND.get(material.kind, "other")

@@ -391,7 +391,7 @@ KEPT = {
         gauged once per 100 sq. ft | bond when cured | 6 in. past a cut | drive no nail for ladders
     """,
     "042200": """
-        unit test report, not older than 12 months | tops and sides covered | between 40 and 120 °F |
+        unit test report, not older than 12 months | tops and sides covered | 40 to 120 °F when placed |
         calcium chloride | above 100 °F | ASTM C90 | 2,000 psi | ASTM C270, Type S | 2¼ to 3 times | ASTM C476 |
         slump of 8 to 11 in. | ASTM A615, Grade 60 | ASTM A951 | footing level within ½ in. | 2¼ hours |
         running bond | 12 hours | 72 hours | 5 ft 4 in. | rake the joint ½ in. | ⅜ in. over 20 ft |
