@@ -6,10 +6,12 @@ from dataclasses import replace
 from functools import lru_cache
 
 from specgen.checks.claims import contradicted, with_reasons
+from specgen.checks.conduction_findings import conduction_findings
 from specgen.checks.design_hour import design_hour_findings, design_hours
 from specgen.checks.energy import energy_code
 from specgen.checks.layers import Reading
 from specgen.checks.moisture import moisture_result
+from specgen.checks.monthly import monthly_findings, monthly_result
 from specgen.checks.practice import rule_findings
 from specgen.checks.rules import Case
 from specgen.checks.thermal import thermal_findings, thermal_result
@@ -39,9 +41,16 @@ def _assess(wall: Wall, site: Site) -> Assessment:
     thermal = _thermal(wall)
     code, code_findings = energy_code(wall, site, thermal)
     case = Case(Reading(wall), site, thermal)
-    findings = [*thermal_findings(wall, thermal, site), *code_findings, *rule_findings(case)]
+    findings = [
+        *thermal_findings(wall, thermal, site),
+        *conduction_findings(wall, thermal, code),
+        *code_findings,
+        *rule_findings(case),
+    ]
     hours = design_hours(case)
     findings += design_hour_findings(case, hours[0]) if hours else ()
+    monthly = monthly_result(case)
+    findings += monthly_findings(case, monthly)
     findings += contradicted(case, findings)
     return Assessment(
         wall=wall.id,
@@ -51,7 +60,14 @@ def _assess(wall: Wall, site: Site) -> Assessment:
         zone=site.zone_label,
         thermal=thermal,
         energy_code=code,
-        moisture=replace(moisture_result(wall, thermal), design_hour=hours[0] if hours else None),
+        moisture=replace(
+            moisture_result(wall, thermal),
+            design_hour=hours[0] if hours else None,
+            monthly=monthly,
+            weather_city=monthly.governing.city if monthly else "",
+            weather_distance_km=site.city_distance_km,
+            weather_remark=site.city_remark,
+        ),
         findings=in_order(wall, with_reasons(wall, site, findings)),
     )
 

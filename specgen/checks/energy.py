@@ -194,7 +194,7 @@ def _u_path(edition: dict[str, Any], site: Site, limit: dict[str, Any], thermal:
         required=required,
         provided=u_ip,
         margin=required - u_ip,
-        meets=_half_up(u_ip, U_DIGITS) <= required + 1e-9,
+        meets=rounded_u(u_ip) <= required + 1e-9,
         status=limit["status"],
         source=_clause(edition, site, "u"),
         label=f"U-{required:.3f}",
@@ -228,6 +228,17 @@ def labeled(resistance: float) -> float:
 def _r_ip(resistance: float) -> float:
     """R-13 turned to SI and back is 13 again, not 12.999999999999998; nothing that a reader could see is rounded."""
     return round(resistance / units.R_IP, 9)
+
+
+def rounded_u(u_ip: float) -> float:
+    """U at the printed precision of its limits, three decimals.
+
+    Parameters
+    ----------
+    u_ip : float
+        [Btu/(h·ft²·°F)]
+    """
+    return _half_up(u_ip, U_DIGITS)
 
 
 def _half_up(value: float, digits: int) -> float:

@@ -6,6 +6,7 @@ from specgen import units
 from specgen.checks import makeup, resistances
 from specgen.checks.entries import entry
 from specgen.checks.insulation import nominal_fill
+from specgen.checks.layer_options import has_hand_method
 from specgen.model.assessment import ThermalResult
 from specgen.model.base import Place
 from specgen.model.finding import Finding, Severity
@@ -115,6 +116,9 @@ def _metal_throughwall_insulation(layer: Layer, thermal: ThermalResult) -> list[
     left = next(
         (part.resistance for path in thermal.paths for part in path.resistances if part.layer == layer.id), nominal
     )
+    if not has_hand_method(layer):  # the path holds its lower limit only; what two dimensions leave of it counts
+        others = thermal.paths[0].total - left
+        left = max(left, 1 / thermal.u_si - others)
     message = (
         f"metal members cross the full depth of the insulation: {resistances.r_text(nominal)} acts as "
         f"R-{left / units.R_IP:.1f}, and it is not continuous insulation"

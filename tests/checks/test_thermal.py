@@ -323,7 +323,7 @@ def test_steel_studs_use_the_table_never_parallel_path() -> None:
 def test_metal_furring_through_insulation_is_judged_in_two_dimensions_alone() -> None:
     zee = make_layer(
         "zee", None, "2 in", fill=XPS,
-        framing=framing(material=STEEL, spacing="24 in", profile="zee", width="1-1/4 in", fraction=0.052, gauge="18 gauge"),
+        framing=framing("1-1/4 in", "24 in", 0.052, material=STEEL, profile="zee", gauge="18 gauge"),
     )  # fmt: skip
     result = thermal_result(block_wall(outside=(zee,)))
     assert result.u_hand_si is None and result.conduction is not None
