@@ -12,6 +12,7 @@ from specgen.checks.energy import energy_code
 from specgen.checks.layers import Reading
 from specgen.checks.moisture import moisture_result
 from specgen.checks.monthly import monthly_findings, monthly_result
+from specgen.checks.monthly import monthly_findings, monthly_result
 from specgen.checks.practice import rule_findings
 from specgen.checks.rules import Case
 from specgen.checks.thermal import thermal_findings, thermal_result
@@ -49,6 +50,8 @@ def _assess(wall: Wall, site: Site) -> Assessment:
     ]
     hours = design_hours(case)
     findings += design_hour_findings(case, hours[0]) if hours else ()
+    monthly = monthly_result(case)
+    findings += monthly_findings(case, monthly)
     monthly = monthly_result(case)
     findings += monthly_findings(case, monthly)
     findings += contradicted(case, findings)

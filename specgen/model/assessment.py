@@ -9,6 +9,7 @@ from specgen import units
 from specgen.model.design_hour import DesignHour
 from specgen.model.finding import Finding, Severity
 from specgen.model.mass import MassResult
+from specgen.model.moisture import MonthlyResult
 
 if TYPE_CHECKING:
     from specgen.model.ways import Ways
@@ -157,6 +158,10 @@ class MoistureResult:
     dries_to: str = ""  # "exterior", "interior", "both", "neither"
     exterior_share: float | None = None  # of total R outboard of the cavity, framed walls
     design_hour: DesignHour | None = None  # in the city that governs; None without a listed city
+    monthly: MonthlyResult | None = None  # None without a listed city
+    weather_city: str = ""  # the one that governs the monthly answer
+    weather_distance_km: float | None = None  # None where the site has no position
+    weather_remark: str = ""  # why this city, or why none
     extra: dict[str, Any] = field(default_factory=dict)
 
 
@@ -187,6 +192,10 @@ class Assessment:
             "dries_to": self.moisture.dries_to,
             "exterior_share": self.moisture.exterior_share,
             "design_hour": self.moisture.design_hour.as_json() if self.moisture.design_hour else None,
+            "monthly": self.moisture.monthly.as_json() if self.moisture.monthly else None,
+            "weather_city": self.moisture.weather_city or None,
+            "weather_distance_km": self.moisture.weather_distance_km,
+            "weather_remark": self.moisture.weather_remark,
         }
         return {
             "wall": self.wall,

@@ -10,14 +10,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import accumulate, pairwise
+from operator import le
 
 from specgen.physics.air import saturation_pressure, saturation_temperature
 
 AIR_PERMEABILITY = 2.0e-10  # of still air, ISO 13788 [kg/(m·s·Pa)]
 MOST_RESISTANCE = 0.25  # of one part, ISO 13788: a layer that resists more is cut into equal parts [m²·K/W]
 DRY_BELOW, WET_ABOVE = 0.50, 0.85  # humidity up to which the dry cup holds, from which the wet one (common practice)
-ROUNDS, SETTLED = 12, 1e-3  # of permeance against humidity; change of humidity that ends them [-]
+ROUNDS, SETTLED = 20, 1e-3  # of permeance against humidity; share of change that ends them [-]
 DRY = 1e-9  # less water than this is none [kg/m²]
 
 
@@ -29,6 +30,11 @@ class Element:
     sd_dry: float  # equivalent air thickness in the dry cup, >= 0, finite [m]
     sd_wet: float  # in the wet cup, the same as dry where none is known [m]
     mark: int = 0
+    last: int | None = None  # mark of the innermost part, where several were joined
+
+    @property
+    def innermost(self) -> int:
+        return self.mark if self.last is None else self.last
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,11 +50,11 @@ class Month:
 
 @dataclass(frozen=True, slots=True)
 class Plane:
-    """A place where water can gather: `outer` and `inner` are the marks beside it, equal within one element."""
+    """A place where water can gather, between the parts of two marks or within one."""
 
-    outer: int
-    inner: int
-    depth: float  # share of the inner element's part that lies outside of it, 0 at a boundary
+    outer: int  # -1: the outdoor air
+    inner: int  # -1: the room
+    within: float | None = None  # share of the joined element that lies outside of the plane, None at a boundary
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,14 +103,18 @@ class Ladder:
             raise ValueError("no element between the films; expected at least one")
         self.cuts = [max(1, math.ceil(e.resistance / MOST_RESISTANCE - 1e-9)) for e in self.elements]
         warm = [exterior_film]
-        planes = [Plane(-1, self.elements[0].mark, 0.0)]
+        planes = [Plane(-1, self.elements[0].mark)]
         for place, (element, cuts) in enumerate(zip(self.elements, self.cuts, strict=True)):
             for cut in range(1, cuts + 1):
                 warm.append(warm[-1] + element.resistance / cuts)
-                beyond = self.elements[place + 1].mark if place + 1 < len(self.elements) else -1
-                inner = element.mark if cut < cuts else beyond
-                planes.append(Plane(element.mark, inner, cut / cuts if cut < cuts else 0.0))
+                if cut < cuts:
+                    planes.append(Plane(element.mark, element.innermost, cut / cuts))
+                else:
+                    beyond = self.elements[place + 1].mark if place + 1 < len(self.elements) else -1
+                    planes.append(Plane(element.innermost, beyond))
         self.planes = tuple(planes)
+        self.varying = [i for i, e in enumerate(self.elements) if e.sd_dry != e.sd_wet]
+        self.faces = [0, *accumulate(self.cuts)]  # index of the plane at each face of an element
         total = warm[-1] + interior_film
         self.shares = tuple(r / total for r in warm)  # of the temperature drop, exterior to each plane
 
@@ -119,26 +129,28 @@ class Ladder:
             found += [start + sd * cut / cuts for cut in range(1, cuts + 1)]
         return found
 
-    def humidities(self, humidity: Sequence[float]) -> list[float]:
-        """Of each element: mean of its two faces, from the humidity at the planes."""
-        means, at = [], 0
-        for cuts in self.cuts:
-            means.append((humidity[at] + humidity[at + cuts]) / 2)
-            at += cuts
-        return means
+    def follow(self, sds: Sequence[float], pressures: Sequence[float], saturation: Sequence[float]) -> list[float]:
+        """Air thickness of each element at the mean humidity of its two faces."""
+        found = list(sds)
+        for i in self.varying:
+            outer, inner = self.faces[i], self.faces[i + 1]
+            mean = (pressures[outer] / saturation[outer] + pressures[inner] / saturation[inner]) / 2
+            found[i] = sd_at_humidity(self.elements[i], mean)
+        return found
 
 
 def _joined(elements: Iterable[Element]) -> list[Element]:
-    """Neighbors of one mark and one material are one element, so that cutting a layer in two changes nothing."""
+    """Neighbors of one material are one element, so that cutting a layer in two changes nothing."""
     joined: list[Element] = []
     for element in elements:
         before = joined[-1] if joined else None
-        if before is not None and before.mark == element.mark and _same_material(before, element):
+        if before is not None and _same_material(before, element):
             joined[-1] = Element(
                 before.resistance + element.resistance,
                 before.sd_dry + element.sd_dry,
                 before.sd_wet + element.sd_wet,
                 before.mark,
+                element.innermost,
             )
         else:
             joined.append(element)
@@ -214,7 +226,9 @@ def tightest_string(places: Sequence[float], ceiling: Sequence[float], fixed: It
     return knots
 
 
-def steady_month(ladder: Ladder, month: Month, wet: frozenset[int] = frozenset()) -> MonthState:
+def steady_month(
+    ladder: Ladder, month: Month, wet: frozenset[int] = frozenset(), guess: Sequence[float] | None = None
+) -> MonthState:
     """One steady month with given wet planes; `held` is what it gains, not below 0.
 
     Parameters
@@ -225,6 +239,8 @@ def steady_month(ladder: Ladder, month: Month, wet: frozenset[int] = frozenset()
         Air on both sides.
     wet : frozenset of int
         Indices of planes that hold water at the start.
+    guess : sequence of float, optional
+        Air thickness of each element to start from; dry cups without it. [m]
 
     Returns
     -------
@@ -237,18 +253,16 @@ def steady_month(ladder: Ladder, month: Month, wet: frozenset[int] = frozenset()
     """
     temperatures = ladder.temperatures(month.exterior, month.interior)
     saturation = [saturation_pressure(t) for t in temperatures]
-    sds = [element.sd_dry for element in ladder.elements]
-    humidity: list[float] = []
+    sds = list(guess) if guess else [element.sd_dry for element in ladder.elements]
     for _ in range(ROUNDS):
         at = ladder.places(sds)
         pressures, gained, inflow, outflow = _string(at, saturation, month, wet)
-        before, humidity = humidity, [p / s for p, s in zip(pressures, saturation, strict=True)]
-        if before and max(abs(a - b) for a, b in zip(before, humidity, strict=True)) < SETTLED:
+        if not ladder.varying:
             break
-        after = [sd_at_humidity(e, h) for e, h in zip(ladder.elements, ladder.humidities(humidity), strict=True)]
-        if after == sds:
+        after = ladder.follow(sds, pressures, saturation)
+        if all(abs(after[i] - sds[i]) <= SETTLED * sds[i] for i in ladder.varying):
             break
-        sds = [(a + b) / 2 for a, b in zip(sds, after, strict=True)] if before else after
+        sds = after
     gains = tuple(rate * month.seconds for rate in gained)
     return MonthState(
         0,
@@ -269,6 +283,12 @@ def _string(
     """Pressure and rate of gain at each plane, and the flux through both faces, outward positive."""
     if at[-1] <= 0:  # nothing resists: outdoor air and room are one
         return [min(month.exterior_pressure, s) for s in saturation], [0.0] * len(at), 0.0, 0.0
+    if not wet:
+        start, end = min(month.exterior_pressure, saturation[0]), min(month.interior_pressure, saturation[-1])
+        slope = (end - start) / at[-1]
+        straight = [start + slope * place for place in at]
+        if all(map(le, straight, saturation)):
+            return straight, [0.0] * len(at), AIR_PERMEABILITY * slope, AIR_PERMEABILITY * slope
     ends = (0.0, at[-1])
     places: list[float] = []
     ceiling: list[float] = []
@@ -339,7 +359,9 @@ def run_year(ladder: Ladder, months: Sequence[Month]) -> Year:
     ISO 13788:2012, clause on interstitial condensation (from memory): start month, planes that stay at saturation
     while they hold water, and no water below none.
     """
-    alone = [steady_month(ladder, month) for month in months]
+    alone: list[MonthState] = []
+    for month in months:
+        alone.append(steady_month(ladder, month, guess=_sds(ladder, alone[-1]) if alone else None))
     flags = [any(gain > DRY for gain in state.gained) for state in alone]
     if not any(flags):
         dry = tuple(_numbered(state, index, (0.0,) * len(state.gained)) for index, state in enumerate(alone))
@@ -350,7 +372,7 @@ def run_year(ladder: Ladder, months: Sequence[Month]) -> Year:
     for step in range(len(months)):
         index = (start + step) % len(months)
         wet = frozenset(plane for plane, water in enumerate(held) if water > DRY)
-        state = steady_month(ladder, months[index], wet) if wet else alone[index]
+        state = steady_month(ladder, months[index], wet, _sds(ladder, alone[index])) if wet else alone[index]
         held = tuple(_kept(water + gain) for water, gain in zip(held, state.gained, strict=True))
         states.append(_numbered(state, index, held))
     return Year(ladder.planes, tuple(states))
@@ -373,6 +395,10 @@ def start_month(flags: Sequence[bool]) -> int:
         return next(n for n in range(1, count) if flags[(start - 1 - n) % count])
 
     return max(starts, key=lambda start: (dry_before(start), -start))
+
+
+def _sds(ladder: Ladder, state: MonthState) -> list[float]:
+    return [state.sd[b] - state.sd[a] for a, b in pairwise(ladder.faces)]
 
 
 def _kept(water: float) -> float:
