@@ -7,6 +7,7 @@ import textwrap
 from collections.abc import Sequence
 
 from specgen import units
+from specgen.documents.comply_words import change, consequences, outcome, ways_heading
 from specgen.model.assessment import Assessment, CodePath, EnergyCode
 from specgen.model.finding import Finding
 
@@ -32,6 +33,7 @@ def _block(assessment: Assessment) -> str:
         f"({thermal.u_si:.3f} W/(m²·K)); {thermal.method}",
     ]
     lines += _code(assessment.energy_code)
+    lines += _ways(assessment)
     for finding in assessment.findings:
         lines += _finding(finding)
     if not assessment.findings:
@@ -48,6 +50,20 @@ def _code(code: EnergyCode) -> list[str]:
         WIDTH, initial_indent="  ", subsequent_indent="      ",
     )  # fmt: skip
     return lines + [f"      {_path(path)}" for path in code.paths]
+
+
+def _ways(assessment: Assessment) -> list[str]:
+    """The smallest changes that comply, numbered; nothing for a wall that does."""
+    heading = ways_heading(assessment)
+    if not heading or assessment.ways is None:
+        return []
+    lines = textwrap.wrap(heading, WIDTH, initial_indent="  ", subsequent_indent="      ")
+    for number, way in enumerate(assessment.ways.ways, start=1):
+        text = f"{number}. {change(way)}: {outcome(way)}"
+        lines += textwrap.wrap(text, WIDTH, initial_indent="      ", subsequent_indent="         ")
+        for line in consequences(way):
+            lines += textwrap.wrap(line, WIDTH, initial_indent="         ", subsequent_indent="            ")
+    return lines
 
 
 def _path(path: CodePath) -> str:

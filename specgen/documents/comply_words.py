@@ -1,0 +1,65 @@
+"""Ways to comply, in words: what changes, what comes of it, which path it meets, what it adds and takes away.
+
+The same sentences serve the terminal and the calculation record; every number is a field of the assessment.
+"""
+
+from __future__ import annotations
+
+from specgen import units
+from specgen.model.assessment import Assessment, CodePath
+from specgen.model.finding import Severity
+from specgen.model.ways import Ways, WayToComply
+
+
+def ways_heading(assessment: Assessment) -> str:
+    """What the list says, or why there is none; empty where nobody looked."""
+    ways = assessment.ways
+    if ways is None or assessment.energy_code.meets_prescriptive:
+        return ""
+    if not ways.ways:
+        return f"ways to meet a prescriptive path: none of the stock changes meets it; tried: {tried(ways)}"
+    return "ways to meet a prescriptive path, each computed as a wall of its own, least added thickness first:"
+
+
+def tried(ways: Ways) -> str:
+    """What was tried, and what could not be."""
+    return "; ".join((*ways.tried, *ways.notes)) or "nothing, since no layer can be changed"
+
+
+def change(way: WayToComply) -> str:
+    """The swaps: `new layer: 1 in XPS board, outside of wrb`."""
+    return "; and ".join(swap.words for swap in way.swaps)
+
+
+def outcome(way: WayToComply) -> str:
+    """R, U, thickness and what is met, margins beside."""
+    added = way.added_thickness
+    same = abs(added) < units.INCH / 64
+    more = "unchanged" if same else f"{units.format_inches(abs(added))} in {'more' if added > 0 else 'less'}"
+    return (
+        f"R-{way.r_si / units.R_IP:.1f}, U-{way.u_si / units.U_IP:.3f}; wall {units.format_inches(way.thickness)} in "
+        f"thick, {more}; meets {', '.join(met(path) for path in way.met)}"
+    )
+
+
+def met(path: CodePath) -> str:
+    """One alternative with its margin: `20&5ci (R path, margin +0.0)`."""
+    digits = 3 if path.path == "u" else 1
+    margin = f"{0.0 if abs(path.margin) < 0.5 * 10**-digits else path.margin:+.{digits}f}"
+    unsure = "" if path.status == "confirmed" else "; limit unverified"
+    return f"{path.label} ({path.path.upper()} path, margin {margin}{unsure})"
+
+
+def consequences(way: WayToComply) -> list[str]:
+    """What the change brings: a sentence for each error and warning, notes by their codes; and what it takes away."""
+    lines = []
+    for finding in way.new_findings:
+        if finding.severity is not Severity.NOTE:
+            where = f" [{finding.layer}]" if finding.layer else ""
+            lines.append(f"adds {finding.severity.word} {finding.code}{where}: {finding.message}")
+    notes = sorted({finding.code for finding in way.new_findings if finding.severity is Severity.NOTE})
+    if notes:
+        lines.append(f"adds {'note' if len(notes) == 1 else 'notes'} {', '.join(notes)}")
+    if way.cured:
+        lines.append(f"takes away {', '.join(way.cured)}")
+    return lines
