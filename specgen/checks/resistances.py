@@ -3,7 +3,7 @@
 A rated R belongs to one thickness and is never scaled, but for a batt squeezed into a shallower cavity: that has the R
 of a maker's chart, or else what it has at least. Where a material has no R for the thickness it is used at, the layer
 counts as R-0, the one value that is certainly not too good, and a finding says so (`checks/thermal_findings.py`).
-Fasteners and ties are not counted, as usual for prescriptive values.
+Fasteners and ties are not counted, as usual for prescriptive values (`checks/fasteners.py` for what they would add).
 """
 
 from __future__ import annotations

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from specgen.checks.conduction import conduction
 from specgen.checks.conduction_record import conduction_figures
+from specgen.checks.fasteners import crossing_fasteners, fastener_figures
 from specgen.checks.heat_paths import crossing, heat_paths, place_resistance
 from specgen.checks.insulation import wall_heat_capacity, wall_insulation
 from specgen.checks.layer_options import has_hand_method
@@ -54,6 +55,7 @@ def thermal_result(wall: Wall) -> ThermalResult:
     corrected = conduction_figures(solved, transmittance)
     figures = record_figures(wall, paths, by_hand, isothermal, corrected, insulation, capacity, hand_holds)
     mass = mass_figures(wall)
+    fasteners, u_fastened = fastener_figures(crossing_fasteners(wall, counted), transmittance)
     return ThermalResult(
         u_si=transmittance,
         cavity_r_si=insulation.cavity,
@@ -61,12 +63,13 @@ def thermal_result(wall: Wall) -> ThermalResult:
         interior_share=insulation.interior_share,
         heat_capacity_si=capacity,
         paths=paths,
-        figures=figures + record_of(mass),
+        figures=figures + fasteners + record_of(mass),
         method=method_words(wall, places, transmittance, solved),
         u_low_si=isothermal,
         mass_insulation_si=insulation.as_mass,
         notes=notes,
         mass=mass,
+        u_fastened_si=u_fastened,
         u_hand_si=by_hand if hand_holds else None,
         conduction=solved,
     )

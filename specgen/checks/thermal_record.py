@@ -82,7 +82,10 @@ def record_notes(wall: Wall, gap: int | None, counted: Sequence[Layer], without_
         notes.append(f"Insulation in the cores of {', '.join(cores)} counts in U, not in the R path.")
     if without_data:
         notes.append(f"No density or specific heat for {', '.join(without_data)}: left out of the heat capacity.")
-    notes.append("Fasteners, ties, slab edges and openings are not counted.")
+    notes.append(
+        "Fasteners, ties, slab edges and openings are not counted; the record says what fasteners through insulation "
+        "would add, where the wall's file gives them."
+    )
     return tuple(notes)
 
 

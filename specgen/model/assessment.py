@@ -112,6 +112,7 @@ class ThermalResult:
     u_low_si: float | None = None  # isothermal-planes limit where both apply [W/(m²·K)]
     mass_insulation_si: float = 0.0  # as a mass wall's R path counts it: furred parts at effective R [m²·K/W]
     notes: tuple[str, ...] = ()  # what was left out, ignored or assumed, one sentence each
+    u_fastened_si: float | None = None  # with fasteners through insulation, for information [W/(m²·K)]
     mass: MassResult | None = None  # what it stores over a day, and what that means for cooling
     u_hand_si: float | None = None  # by the method that codes accept; None where none holds (metal) [W/(m²·K)]
     conduction: Conduction | None = None  # None where a layer has no R
@@ -213,6 +214,7 @@ class Assessment:
                 "method": thermal.method,
                 "u_hand_si": thermal.u_hand_si,
                 **_conduction_json(thermal.conduction),
+                "u_with_fasteners_si": thermal.u_fastened_si,
                 "decrement_factor": thermal.mass.decrement_factor if thermal.mass else None,
                 "time_lag_h": thermal.mass.time_lag_h if thermal.mass else None,
                 "areal_heat_capacity_inside_si": thermal.mass.areal_heat_capacity_inside_si if thermal.mass else None,
