@@ -52,7 +52,7 @@ def temperature_blocks(given: ReportInput, sources: SourceList) -> list[Block]:
         *(paragraph(_air(given, season, sources), f"temperature_{season.season}", True) for season in seasons),
         paragraph(_remarks(given), "temperature_remarks", with_next=True),
         _chart(given, seasons, profiles),
-        paragraph(_key(given), "temperature_key"),
+        paragraph(numbers_key(given), "temperature_key"),
         *_table(given, profiles),
     ]
 
@@ -102,7 +102,7 @@ def _chart(given: ReportInput, seasons: Sequence[DesignAir], planes: Sequence[Se
     return replace(chart_block("temperature_chart", CHART_HEIGHT, draw, given.say("temperature.head")), with_next=True)
 
 
-def _key(given: ReportInput) -> str:
+def numbers_key(given: ReportInput) -> str:
     """The numbers over the section, each with its layer."""
     return f"{TIE} ".join(
         f"**{call.number}**{TIE}{tabled(short_note(call)).replace(' ', TIE)}" for call in callouts(given.wall)

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from specgen.documents.messages import load_messages
+from specgen.documents.record_moisture import moisture_pages
 from specgen.documents.record_page import Page, PageMaker, ReportInput, record_scene
 from specgen.documents.record_thermal import thermal_pages
 from specgen.documents.reviewer import reviewer_document
@@ -20,7 +21,7 @@ from specgen.model.project import Project
 from specgen.model.site import Site
 from specgen.model.wall import Wall
 
-PARTS: tuple[PageMaker, ...] = (thermal_pages,)
+PARTS: tuple[PageMaker, ...] = (thermal_pages, moisture_pages)
 
 
 def report_document(
