@@ -20,7 +20,7 @@ from specgen.data import load_table
 from specgen.errors import NotComputableError
 from specgen.model.assessment import LayerResistance
 from specgen.model.wall import Layer
-from specgen.physics import heat
+from specgen.physics import heat, metal
 
 SAME_DEPTH = units.INCH / 8  # steel studs of 3-1/2 and 3-5/8 in stand in one row of the table [m]
 
@@ -138,9 +138,8 @@ def _metal_bridged(layer: Layer, cavity: LayerResistance) -> LayerResistance:
         return LayerResistance(layer.id, resistance, basis, source_text("iso-6946"), cavity.status)
     factor = float(str(row["factor"]))
     basis = f"{factor:.2f} x {r_text(cavity.resistance)} between steel studs"
-    return LayerResistance(
-        layer.id, factor * cavity.resistance, basis, source_text(str(row["source"])), str(row["status"])
-    )
+    effective = metal.stud_cavity_resistance(cavity.resistance, factor)
+    return LayerResistance(layer.id, effective, basis, source_text(str(row["source"])), str(row["status"]))
 
 
 def isothermal_with_steel(layer: Layer, cavity: float) -> tuple[float, float]:
