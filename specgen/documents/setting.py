@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 from specgen.drawing.type import NOTE, TIE, text_width, tie
 from specgen.errors import PageOverflowError
@@ -45,6 +46,12 @@ def break_text(
     PageOverflowError
         If one word is wider than the column.
     """
+    return _broken(text, width, size, bold, where, balanced)
+
+
+@lru_cache(maxsize=20_000)
+def _broken(text: str, width: float, size: float, bold: bool, where: str, balanced: bool) -> tuple[RunLine, ...]:
+    """The lines; kept, since the pages of one wall say the same in several places."""
     words = _words((Run(text, bold=True),) if bold else runs(text))
     for word in words:
         excess = _width(word, size) - width

@@ -27,6 +27,7 @@ from specgen.drawing.type import text_width
 from specgen.errors import SpecgenError
 from specgen.model.scene import Circle, Dots, Group, Line, Point, Scene, Strokes, Text, View
 from specgen.write.dxf_layers import NCS, LayerTable, Place, layer_table
+from specgen.write.dxf_marks import add_dot, add_stroke
 from specgen.write.dxf_text import legal_name, plain
 
 Unit = Literal["in", "mm"]
@@ -276,11 +277,11 @@ class _Writer:
                     self._line(target, item, spot, layer, ratio)
                 case Strokes():
                     for start, end in item.segments:
-                        target.add_line(spot(start), spot(end), dxfattribs={"layer": layer})
+                        add_stroke(target, spot(start), spot(end), layer)
                 case Dots():
                     radius = spot.length(max(item.radius - DOT_LINE, 0.01))
                     for center in item.centers:
-                        target.add_circle(spot(center), radius, dxfattribs={"layer": layer})
+                        add_dot(target, spot(center), radius, layer)
                 case Circle():
                     self._circle(target, item, spot, layer)
                 case Text():

@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from specgen.drawing.type import LEAD_NOTE, LEAD_TEXT, NOTE, SMALL, TIE, TITLE, text_width, tie
 from specgen.model.document import Flow, Heading, Paragraph, Run, Table
@@ -258,18 +259,30 @@ def break_lines(runs: Sequence[Run], width: float, size: float) -> list[tuple[Ru
     lines : list of tuple of Run
         Each line's runs, spaces inside, none at its ends.
     """
+    return list(_broken(tuple(runs), width, size))
+
+
+@lru_cache(maxsize=20_000)
+def _broken(runs: tuple[Run, ...], width: float, size: float) -> tuple[tuple[Run, ...], ...]:
+    """The lines; kept, since the sections of a project say of many walls the same."""
     words = [part for word in _words(runs) for part in _fitting(word, width, size)]
     lines: list[list[tuple[Run, ...]]] = []
+    reach = 0.0  # width of the last line
     for word in words:
-        if lines and _line_width(_joined([*lines[-1], word]), size) <= width:
-            lines[-1].append(word)
-        else:
-            lines.append([word])
+        own = _line_width(word, size)
+        if lines:
+            longer = reach + text_width(" ", size, lines[-1][-1][-1].bold) + own
+            if longer <= width:
+                lines[-1].append(word)
+                reach = longer
+                continue
+        lines.append([word])
+        reach = own
     if len(lines) > 1 and len(lines[-1]) == 1 and len(lines[-2]) > 2:
         companion = lines[-2][-1]
         if _line_width(_joined([companion, lines[-1][0]]), size) <= width:
             lines[-1].insert(0, lines[-2].pop())
-    return [_joined(line) for line in lines]
+    return tuple(_joined(line) for line in lines)
 
 
 def _words(runs: Sequence[Run]) -> list[tuple[Run, ...]]:

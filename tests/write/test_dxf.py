@@ -29,8 +29,9 @@ from specgen.library.load import open_library
 from specgen.model.scene import Circle, Dots, Group, Line, Scene, Strokes, Text, View
 from specgen.model.wall import Wall
 from specgen.units import INCH
-from specgen.write.dxf import write_dxf
+from specgen.write.dxf import _fixed_metadata, _sort_classes, write_dxf
 from specgen.write.dxf_layers import layer_table
+from specgen.write.dxf_marks import add_dot, add_stroke
 from specgen.write.dxf_text import legal_name, plain
 
 LIBRARY = open_library()
@@ -361,3 +362,23 @@ def test_the_table_reads_as_yaml_with_unique_layers() -> None:
     names = re.findall(r"^      ([A-Z0-9-]+):", path.read_text(encoding="utf-8"), re.M)
     presets = yaml.safe_load(path.read_text(encoding="utf-8"))["presets"]
     assert len(names) == len(set(names)) == sum(len(preset["layers"]) for preset in presets.values())
+
+
+def test_marks_of_a_hatch_are_written_as_the_library_would_write_them() -> None:
+    written = []
+    for fast in (True, False):
+        with _fixed_metadata():
+            document = ezdxf.new("R2010", setup=False)
+            document.layers.add("HATCH")
+            block = document.blocks.new("VIEW")
+            if fast:
+                add_dot(block, (1.25, -2.0), 0.05, "HATCH")
+                add_stroke(block, (0.0, 1.0), (3.5, 1e-7), "HATCH")
+            else:
+                block.add_circle((1.25, -2.0), 0.05, dxfattribs={"layer": "HATCH"})
+                block.add_line((0.0, 1.0), (3.5, 1e-7), dxfattribs={"layer": "HATCH"})
+            _sort_classes(document)
+            stream = io.StringIO()
+            document.write(stream)
+            written.append(stream.getvalue())
+    assert written[0] == written[1] and written[0].count("\nCIRCLE\n") == 1
