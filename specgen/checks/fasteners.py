@@ -69,24 +69,31 @@ def fastener_figures(found: Sequence[Crossed], transmittance: float) -> tuple[tu
     u_ip, unit = units.U_IP, "Btu/(h·ft²·°F)"
     lines = [
         Figure(
-            f"fasteners of {one.layer} through {', '.join(one.insulation)}", "dU = 0.8 k A n / d x (R1/R_T)²",
-            f"0.8 x {one.conductivity:.0f} W/(m·K) x {one.area * 1e6:.1f} mm² x {one.per_area:.2f}/m² / "
-            f"{one.depth * 1000:.1f} mm x ({one.resistance / units.R_IP:.2f}/{total / units.R_IP:.2f})²",
+            f"fasteners of {one.layer} through {', '.join(one.insulation)}",
+            "dU = 0.8 x k [Btu·in/(h·ft²·°F)] x share of the area / depth [in] x (R1/R_T)²", _values(one, total),
             more / u_ip, unit, METHOD, SOURCE, "from-memory",
         )
         for one, more in zip(found, added, strict=True)
     ]  # fmt: skip
     ignored = corrected == transmittance
-    values = f"{transmittance / u_ip:.4f} + {sum(added) / u_ip:.4f}" + (", under 3 % and ignored" if ignored else "")
+    formula = "U, as the sum of dU is under 3 % of it" if ignored else "U + sum of dU"
+    terms = [transmittance] if ignored else [transmittance, *added]
+    values = " + ".join(f"{term / u_ip:.5f}" for term in terms)
     lines.append(
-        Figure("U with fasteners through insulation, for information", "U + sum of dU", values, corrected / u_ip, unit,
-               METHOD, SOURCE, "from-memory")
+        Figure("U with fasteners through insulation, for information", formula, values, corrected / u_ip, unit, METHOD,
+               SOURCE, "from-memory")
     )  # fmt: skip
     return tuple(lines), corrected
 
 
 def _added(one: Crossed, total: float) -> float:
     return corrections.fastener_correction(one.conductivity, one.area, one.per_area, one.depth, one.resistance, total)
+
+
+def _values(one: Crossed, total: float) -> str:
+    ratio = f"({one.resistance / units.R_IP:.3f}/{total / units.R_IP:.3f})"
+    share, depth = one.area * one.per_area, one.depth / units.INCH
+    return f"0.8 x {one.conductivity / units.K_IP:.1f} x {share:.8f} / {depth:.3f} x {ratio} x {ratio}"
 
 
 def _crossings(wall: Wall, counted: set[str]) -> Iterator[Crossed]:

@@ -53,10 +53,11 @@ def thermal_pages(given: ReportInput) -> tuple[Page, ...]:
         *_layers(given, sources),
         *_framing(given),
         *_figures(given, sources),
+        *_storage(given),
         *_code(given, sources),
         *_notes(given),
-        *temperature_blocks(given, sources),
         *sources.blocks(given.say("sources"), "heat_sources"),
+        *temperature_blocks(given),
     ]
     return set_pages("record_heat", given.say("heat.title"), blocks)
 
@@ -176,6 +177,17 @@ def _figures(given: ReportInput, sources: SourceList) -> list[Block]:
         name = f"**{capital(typeset(figure.name))}**\n{capital(method)}"
         rows.append((name, f"{times(figure.formula)}\n= {_terms(figure.values)}", _result(given, figure)))
     return [heading(given.say("heat.figures"), "heat_figures_head"), *table(columns, rows, "heat_figures")]
+
+
+def _storage(given: ReportInput) -> list[Block]:
+    """What the wall stores over a day means for cooling, in one sentence."""
+    stored = given.assessment.thermal.mass
+    if stored is None:
+        return []
+    return [
+        heading(given.say("heat.storage"), "heat_storage_head"),
+        paragraph(typeset(stored.sentence), "heat_storage"),
+    ]
 
 
 def times(text: str) -> str:

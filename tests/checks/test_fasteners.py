@@ -67,7 +67,8 @@ def test_a_correction_under_three_percent_is_ignored_and_said_so() -> None:
     wall = wall_with(furring(coating="stainless", diameter="0.1 in"))
     lines, corrected = fastener_figures(crossing_fasteners(wall, crossing(wall).counted), 0.25)
     assert corrected == 0.25
-    assert lines[-1].values.endswith("under 3 % and ignored")
+    assert lines[-1].formula == "U, as the sum of dU is under 3 % of it"
+    assert lines[-1].values == f"{0.25 / units.U_IP:.5f}"
 
 
 def test_what_does_not_cross_or_is_not_known_is_left_out() -> None:
