@@ -238,6 +238,7 @@ def subject_context(wall: Wall, subject: Subject) -> dict[str, Any]:
         "inside_foam": any(material.foam_plastic for material in materials) and any(i > structure for i in indices),
         "inside": bool(indices) and min(indices) > structure,
         "is_wood_fiber": any(material.kind == "fiberboard" for material in materials),
+        "seals_air": any("air" in layer.controls for layer in layers),
         "is_panel": any(material.kind == "panel-siding" for material in materials),
         "is_high_build": any(material.film_forming and material.water_barrier for material in materials),
         "is_repellent": any(standard.startswith("ASTM E514") for m in materials for standard in m.standards),
