@@ -8,7 +8,7 @@ from dataclasses import replace
 from specgen import units
 from specgen.checks.design_temperatures import DesignAir, design_air
 from specgen.checks.resistances import source_text
-from specgen.checks.temperatures import PlaneTemperature, plane_temperatures
+from specgen.checks.temperatures import PlaneTemperature, bridge_temperatures, interior_surface, plane_temperatures
 from specgen.documents.record_page import (
     LEFT,
     RIGHT,
@@ -16,7 +16,6 @@ from specgen.documents.record_page import (
     Block,
     Column,
     ReportInput,
-    SourceList,
     chart_block,
     heading,
     paragraph,
@@ -25,15 +24,18 @@ from specgen.documents.record_page import (
 from specgen.documents.reviewer_row import capital, closed
 from specgen.documents.site_words import inch_mark
 from specgen.drawing.callouts import callouts, short_note
+from specgen.drawing.line_labels import LINE_WEIGHT
 from specgen.drawing.profile_chart import Profile, profile_chart
 from specgen.drawing.type import TIE
 from specgen.drawing.typeset import tabled, typeset
 from specgen.model.scene import View
 
-CHART_HEIGHT = 100.0  # section and chart [mm]
+BRIDGE_WEIGHT = 0.25  # of the lines in line with members [mm]
+SEEN = 0.03  # share of the difference of the airs' temperatures that a second line must part by to be seen [-]
+CHART_HEIGHT = 94.0  # section and chart [mm]
 
 
-def temperature_blocks(given: ReportInput, sources: SourceList) -> list[Block]:
+def temperature_blocks(given: ReportInput) -> list[Block]:
     """Temperatures at every plane for the design air of the site; without weather a sentence why there are none.
 
     Raises
@@ -49,11 +51,12 @@ def temperature_blocks(given: ReportInput, sources: SourceList) -> list[Block]:
     profiles = [_planes(given, season) for season in seasons]
     return [
         head,
-        *(paragraph(_air(given, season, sources), f"temperature_{season.season}", True) for season in seasons),
-        paragraph(_remarks(given), "temperature_remarks", with_next=True),
+        *(paragraph(_air(given, season), f"temperature_{season.season}", True) for season in seasons),
+        paragraph(_remarks(given, seasons), "temperature_remarks", with_next=True),
         _chart(given, seasons, profiles),
         paragraph(numbers_key(given), "temperature_key"),
         *_table(given, profiles),
+        *_surfaces(given, seasons),
     ]
 
 
@@ -61,24 +64,24 @@ def _planes(given: ReportInput, season: DesignAir) -> tuple[PlaneTemperature, ..
     return plane_temperatures(given.wall, given.assessment.thermal, season.outdoor, season.indoor)
 
 
-def _air(given: ReportInput, season: DesignAir, sources: SourceList) -> str:
-    """Outdoor temperature with its city, percentile, source and status; room temperature."""
+def _air(given: ReportInput, season: DesignAir) -> str:
+    """Outdoor temperature with its city and percentile; room temperature."""
     return given.say(
         f"temperature.{season.season}",
         outdoor=_both(season.outdoor),
         indoor=_both(season.indoor),
         city=typeset(season.city.title),
-        source=sources.mark(source_text(season.city.source), given.status(season.city.status)),
     )
 
 
-def _remarks(given: ReportInput) -> str:
-    """Why these cities, what their temperatures are not, and what the profile leaves out."""
+def _remarks(given: ReportInput, seasons: Sequence[DesignAir]) -> str:
+    """Why these cities, where their temperatures come from and what they are not, what the profile leaves out."""
+    city = seasons[0].city
     distance = given.site.city_distance_km
     parts = [
         closed(capital(given.site.city_remark)) if given.site.city_remark else "",
         "" if distance is None else given.say("temperature.distance", distance=f"{distance:.0f}{TIE}km"),
-        given.say("temperature.typical"),
+        given.say("temperature.typical", source=typeset(source_text(city.source)), status=given.status(city.status)),
         given.say("temperature.steady"),
     ]
     return " ".join(part for part in parts if part)
@@ -86,20 +89,39 @@ def _remarks(given: ReportInput) -> str:
 
 def _chart(given: ReportInput, seasons: Sequence[DesignAir], planes: Sequence[Sequence[PlaneTemperature]]) -> Block:
     profiles = [
-        Profile(
-            given.say(f"temperature.line_{season.season}"),
-            [plane.position for plane in found[1:-1]],
-            [_fahrenheit(plane.temperature) for plane in found[1:-1]],
-            outdoor=_fahrenheit(season.outdoor),
-            indoor=_fahrenheit(season.indoor),
-        )
+        _profile(given.say(f"temperature.line_{season.season}"), season, found[1:-1])
         for season, found in zip(seasons, planes, strict=True)
     ]
+    if given.assessment.thermal.conduction is not None:
+        for season, main in zip(seasons, planes, strict=True):
+            found = bridge_temperatures(given.wall, given.assessment.thermal, season.outdoor, season.indoor)
+            if _apart(main, found) > SEEN:
+                label = given.say(f"temperature.line_{season.season}_bridge")
+                profiles.append(_profile(label, season, found, BRIDGE_WEIGHT))
 
     def draw(top: float) -> View:
         return profile_chart(given.wall, profiles, WIDTH, CHART_HEIGHT, "°F", None, (LEFT, top), "temperature")
 
     return replace(chart_block("temperature_chart", CHART_HEIGHT, draw, given.say("temperature.head")), with_next=True)
+
+
+def _profile(label: str, season: DesignAir, planes: Sequence[PlaneTemperature], weight: float = LINE_WEIGHT) -> Profile:
+    """Planes of the wall, without the air, in °F."""
+    return Profile(
+        label,
+        [plane.position for plane in planes],
+        [_fahrenheit(plane.temperature) for plane in planes],
+        outdoor=_fahrenheit(season.outdoor),
+        indoor=_fahrenheit(season.indoor),
+        weight=weight,
+    )
+
+
+def _apart(main: Sequence[PlaneTemperature], other: Sequence[PlaneTemperature]) -> float:
+    """How far two profiles part at the planes that they share, of the kelvins between the airs of the first."""
+    known = {round(plane.position, 6): plane.temperature for plane in main[1:-1]}
+    parted = [abs(known[round(p.position, 6)] - p.temperature) for p in other if round(p.position, 6) in known]
+    return max(parted, default=0.0) / abs(main[-1].temperature - main[0].temperature)
 
 
 def numbers_key(given: ReportInput) -> str:
@@ -128,6 +150,24 @@ def _table(given: ReportInput, seasons: Sequence[Sequence[PlaneTemperature]]) ->
         heading(given.say("temperature.table"), "temperature_table_head"),
         *table(columns, rows, "temperature_table"),
     ]
+
+
+def _surfaces(given: ReportInput, seasons: Sequence[DesignAir]) -> list[Block]:
+    """The interior surface between members and where bridges make it differ most, by conduction in two dimensions."""
+    thermal = given.assessment.thermal
+    if thermal.conduction is None:
+        return []
+    winter, summer = (interior_surface(thermal, season.outdoor, season.indoor) for season in seasons)
+    sentence = given.say(
+        "temperature.surface",
+        factor=f"{thermal.conduction.f_rsi:.3f}",
+        clear=f"{thermal.conduction.f_rsi_clear:.3f}",
+        winter_clear=_both(winter.clear),
+        winter=_both(winter.bridge),
+        summer_clear=_both(summer.clear),
+        summer=_both(summer.bridge),
+    )
+    return [paragraph(sentence, "temperature_surface")]
 
 
 def _fahrenheit(temperature: float) -> float:
