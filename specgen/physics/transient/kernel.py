@@ -595,7 +595,7 @@ def march(w, tab, mat, forcing, lane, contact, air_row, air_rate, from_inside, w
     booked = np.zeros(BOOKS * s)
     total = 0
     share, before = c[START], 1.0
-    restart = True
+    restart = share > 0.0  # yes; a plain True has a type of its own and would compile `substep` twice
     hours = forcing.shape[0]
     for step in range(steps):
         b0, b1 = forcing[step % hours], forcing[(step + 1) % hours]
@@ -641,7 +641,7 @@ def march(w, tab, mat, forcing, lane, contact, air_row, air_rate, from_inside, w
                         w[o + T * s + j] = w[o + TS * s + j]
                         w[o + X * s + j] = w[o + XS * s + j]
                 share = 0.5 * share
-                restart = True
+                restart = share > 0.0
                 continue
             total += used
             position += share
