@@ -336,7 +336,7 @@ def _row(
             line
             for part in cell.split("\n")
             if part
-            for line in break_text(part, column.width, NOTE, where=where, balanced="\n" not in cell)
+            for line in break_text(part, column.width, NOTE, where=where, balanced=ruled and "\n" not in cell)
         )
         for column, cell in zip(columns, cells, strict=True)
     ]

@@ -32,7 +32,8 @@ from specgen.model.scene import View
 
 BRIDGE_WEIGHT = 0.25  # of the lines in line with members [mm]
 SEEN = 0.03  # share of the difference of the airs' temperatures that a second line must part by to be seen [-]
-CHART_HEIGHT = 94.0  # section and chart [mm]
+LEAST_CHART, MOST_CHART = 74.0, 100.0  # height of section and chart [mm]
+TEXT_AND_TABLE = 137.0, 4.9  # what a page holds beside the words, and of that a row of the table [mm]
 
 
 def temperature_blocks(given: ReportInput) -> list[Block]:
@@ -53,10 +54,10 @@ def temperature_blocks(given: ReportInput) -> list[Block]:
         head,
         *(paragraph(_air(given, season), f"temperature_{season.season}", True) for season in seasons),
         paragraph(_remarks(given, seasons), "temperature_remarks", with_next=True),
+        *_surfaces(given, seasons),
         _chart(given, seasons, profiles),
         paragraph(numbers_key(given), "temperature_key"),
         *_table(given, profiles),
-        *_surfaces(given, seasons),
     ]
 
 
@@ -69,7 +70,7 @@ def _air(given: ReportInput, season: DesignAir) -> str:
     return given.say(
         f"temperature.{season.season}",
         outdoor=_both(season.outdoor),
-        indoor=_both(season.indoor),
+        indoor=f"{_fahrenheit(season.indoor):.0f}{TIE}°F ({_signed(season.indoor)}{TIE}°C)",
         city=typeset(season.city.title),
     )
 
@@ -99,10 +100,13 @@ def _chart(given: ReportInput, seasons: Sequence[DesignAir], planes: Sequence[Se
                 label = given.say(f"temperature.line_{season.season}_bridge")
                 profiles.append(_profile(label, season, found, BRIDGE_WEIGHT))
 
-    def draw(top: float) -> View:
-        return profile_chart(given.wall, profiles, WIDTH, CHART_HEIGHT, "°F", None, (LEFT, top), "temperature")
+    page, row = TEXT_AND_TABLE
+    height = min(MOST_CHART, max(LEAST_CHART, page - row * len(planes[0])))
 
-    return replace(chart_block("temperature_chart", CHART_HEIGHT, draw, given.say("temperature.head")), with_next=True)
+    def draw(top: float) -> View:
+        return profile_chart(given.wall, profiles, WIDTH, height, "°F", None, (LEFT, top), "temperature")
+
+    return replace(chart_block("temperature_chart", height, draw, given.say("temperature.head")), with_next=True)
 
 
 def _profile(label: str, season: DesignAir, planes: Sequence[PlaneTemperature], weight: float = LINE_WEIGHT) -> Profile:
@@ -167,7 +171,7 @@ def _surfaces(given: ReportInput, seasons: Sequence[DesignAir]) -> list[Block]:
         summer_clear=_both(summer.clear),
         summer=_both(summer.bridge),
     )
-    return [paragraph(sentence, "temperature_surface")]
+    return [paragraph(sentence, "temperature_surface", with_next=True)]
 
 
 def _fahrenheit(temperature: float) -> float:

@@ -172,11 +172,19 @@ def _figures(given: ReportInput, sources: SourceList) -> list[Block]:
         method = given.say(
             "figure.method",
             method=typeset(figure.method),
-            source=sources.mark(figure.source, given.status(figure.status)),
+            source=_source(given, figure, sources),
         )
         name = f"**{capital(typeset(figure.name))}**\n{capital(method)}"
         rows.append((name, f"{times(figure.formula)}\n= {_terms(figure.values)}", _result(given, figure)))
     return [heading(given.say("heat.figures"), "heat_figures_head"), *table(columns, rows, "heat_figures")]
+
+
+def _source(given: ReportInput, figure: Figure, sources: SourceList) -> str:
+    """Source of the formula and how sure; of first principles only the values put in can be unsure."""
+    status = given.status(figure.status)
+    if figure.source == "first principles" and figure.status != "confirmed":
+        return given.say("figure.values", source=figure.source, status=status)
+    return sources.mark(figure.source, status)
 
 
 def _storage(given: ReportInput) -> list[Block]:
@@ -239,7 +247,7 @@ def _code(given: ReportInput, sources: SourceList) -> list[Block]:
             given.say(f"code.{path.path}"),
             path.label,
             _provided(given, path),
-            f"{path.margin:+.4f}".replace("-", "−") if path.path == "u" else f"{path.margin:+.2f}".replace("-", "−"),
+            _margin(path),
             given.say("code.meets" if path.meets else "code.fails"),
             sources.mark(path.source, given.status(path.status)),
         )
@@ -252,6 +260,14 @@ def _code(given: ReportInput, sources: SourceList) -> list[Block]:
     if not given.assessment.energy_code.meets_prescriptive:
         blocks.append(paragraph(given.say("code.falls_short"), "heat_code_falls_short"))
     return blocks
+
+
+def _margin(path: CodePath) -> str:
+    """At the precision at which it is judged, so that a margin of nothing meets."""
+    text = f"{abs(path.margin):.3f}" if path.path == "u" else f"{abs(path.margin):.1f}"
+    if not float(text):
+        return text
+    return f"+{text}" if path.margin > 0 else f"−{text}"
 
 
 def _provided(given: ReportInput, path: CodePath) -> str:
