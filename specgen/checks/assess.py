@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
+from specgen.checks.bands import band_findings, thermal_band
 from specgen.checks.claims import contradicted, with_reasons
 from specgen.checks.conduction_findings import conduction_findings
 from specgen.checks.design_hour import design_hour_findings, design_hours
 from specgen.checks.energy import energy_code
 from specgen.checks.layers import Reading
 from specgen.checks.moisture import moisture_result
-from specgen.checks.monthly import monthly_findings, monthly_result
 from specgen.checks.monthly import monthly_findings, monthly_result
 from specgen.checks.practice import rule_findings
 from specgen.checks.rules import Case
@@ -41,17 +41,17 @@ def assess(wall: Wall, site: Site) -> Assessment:
 def _assess(wall: Wall, site: Site) -> Assessment:
     thermal = _thermal(wall)
     code, code_findings = energy_code(wall, site, thermal)
+    band = thermal_band(wall)
     case = Case(Reading(wall), site, thermal)
     findings = [
         *thermal_findings(wall, thermal, site),
         *conduction_findings(wall, thermal, code),
+        *band_findings(wall, band, code),
         *code_findings,
         *rule_findings(case),
     ]
     hours = design_hours(case)
     findings += design_hour_findings(case, hours[0]) if hours else ()
-    monthly = monthly_result(case)
-    findings += monthly_findings(case, monthly)
     monthly = monthly_result(case)
     findings += monthly_findings(case, monthly)
     findings += contradicted(case, findings)
@@ -72,6 +72,7 @@ def _assess(wall: Wall, site: Site) -> Assessment:
             weather_remark=site.city_remark,
         ),
         findings=in_order(wall, with_reasons(wall, site, findings)),
+        band=band,
     )
 
 

@@ -12,9 +12,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from specgen import units
+from specgen.checks.by_hand import hand_result
 from specgen.checks.energy import energy_code
-from specgen.checks.heat_paths import crossing, heat_paths
-from specgen.checks.insulation import wall_heat_capacity, wall_insulation
 from specgen.checks.layers import Reading
 from specgen.checks.practice import rule_findings
 from specgen.checks.rules import Case
@@ -37,7 +36,6 @@ from specgen.model.material import Material
 from specgen.model.site import Site
 from specgen.model.wall import Wall
 from specgen.model.ways import Swap, Ways, WayToComply
-from specgen.physics import heat
 
 MOST_WAYS = 5  # shown
 MOST_COMPUTED = 6  # in full, before the best are chosen
@@ -143,26 +141,7 @@ def _thicknesses(
 
 def _may_meet(wall: Wall, site: Site) -> bool:
     """False if not even the hand calculation, which is never stricter than the judged U, meets a path."""
-    return energy_code(wall, site, _by_hand(wall))[0].meets_prescriptive
-
-
-def _by_hand(wall: Wall) -> ThermalResult:
-    """The figures that the code asks for, by parallel path alone and without a record."""
-    way = crossing(wall)
-    paths = heat_paths(way.places)
-    transmittance = heat.parallel_path([path.share for path in paths], [path.total for path in paths])
-    insulation = wall_insulation(wall, way, transmittance, None)
-    return ThermalResult(
-        u_si=transmittance,
-        cavity_r_si=insulation.cavity,
-        continuous_r_si=insulation.continuous,
-        interior_share=insulation.interior_share,
-        heat_capacity_si=wall_heat_capacity(wall)[0],
-        paths=paths,
-        figures=(),
-        method="",
-        mass_insulation_si=insulation.as_mass,
-    )
+    return energy_code(wall, site, hand_result(wall))[0].meets_prescriptive
 
 
 # --- judged in full --------------------------------------------------------------------------------------------------

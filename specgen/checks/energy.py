@@ -222,7 +222,7 @@ def labeled(resistance: float) -> float:
     resistance : float
         [m²·K/W]
     """
-    return _half_up(resistance / units.R_IP, R_DIGITS)
+    return half_up(resistance / units.R_IP, R_DIGITS)
 
 
 def _r_ip(resistance: float) -> float:
@@ -238,10 +238,19 @@ def rounded_u(u_ip: float) -> float:
     u_ip : float
         [Btu/(h·ft²·°F)]
     """
-    return _half_up(u_ip, U_DIGITS)
+    return half_up(u_ip, U_DIGITS)
 
 
-def _half_up(value: float, digits: int) -> float:
+def half_up(value: float, digits: int) -> float:
+    """A figure at the precision at which it is compared, half rounded up.
+
+    Parameters
+    ----------
+    value : float
+        Any figure in the unit of its limit. [-]
+    digits : int
+        Decimals. [-]
+    """
     return round(value + 1e-9, digits)
 
 

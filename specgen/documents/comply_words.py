@@ -1,4 +1,4 @@
-"""Ways to comply, in words: what changes, what comes of it, which path it meets, what it adds and takes away.
+"""Ranges and ways to comply, in words: what changes, what comes of it, which path it meets, what it adds.
 
 The same sentences serve the terminal and the calculation record; every number is a field of the assessment.
 """
@@ -9,6 +9,19 @@ from specgen import units
 from specgen.model.assessment import Assessment, CodePath
 from specgen.model.finding import Severity
 from specgen.model.ways import Ways, WayToComply
+
+
+def band_sentence(assessment: Assessment) -> str:
+    """`R-14.4 to R-17.4, U-0.058 to U-0.069 over the ranges of its inputs; most from ...`; empty without ranges."""
+    band = assessment.band
+    if band is None or band.deciding is None:
+        return ""
+    most = band.deciding
+    return (
+        f"R-{1 / band.u_high_si / units.R_IP:.1f} to R-{1 / band.u_low_si / units.R_IP:.1f}, "
+        f"U-{band.u_low_si / units.U_IP:.3f} to U-{band.u_high_si / units.U_IP:.3f} over the ranges of its inputs; "
+        f"most from {most.name}, {most.low} to {most.high}"
+    )
 
 
 def ways_heading(assessment: Assessment) -> str:

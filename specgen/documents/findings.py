@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Sequence
 
 from specgen import units
-from specgen.documents.comply_words import change, consequences, outcome, ways_heading
+from specgen.documents.comply_words import band_sentence, change, consequences, outcome, ways_heading
 from specgen.model.assessment import Assessment, CodePath, EnergyCode
 from specgen.model.finding import Finding
 
@@ -32,6 +32,7 @@ def _block(assessment: Assessment) -> str:
         f"  R-{thermal.r_si / units.R_IP:.1f} effective, U-{thermal.u_si / units.U_IP:.3f} "
         f"({thermal.u_si:.3f} W/(m²·K)); {thermal.method}",
     ]
+    lines += _band(assessment)
     lines += _code(assessment.energy_code)
     lines += _ways(assessment)
     for finding in assessment.findings:
@@ -39,6 +40,12 @@ def _block(assessment: Assessment) -> str:
     if not assessment.findings:
         lines.append("  no findings")
     return "\n".join(lines)
+
+
+def _band(assessment: Assessment) -> list[str]:
+    """R and U as ranges, and the input that moves them most."""
+    text = band_sentence(assessment)
+    return textwrap.wrap(text, WIDTH, initial_indent="  ", subsequent_indent="      ") if text else []
 
 
 def _code(code: EnergyCode) -> list[str]:

@@ -12,6 +12,7 @@ from specgen.model.mass import MassResult
 from specgen.model.moisture import MonthlyResult
 
 if TYPE_CHECKING:
+    from specgen.model.band import Band
     from specgen.model.ways import Ways
 
 
@@ -178,6 +179,7 @@ class Assessment:
     moisture: MoistureResult
     findings: tuple[Finding, ...]
     ways: Ways | None = None  # to comply, None where nobody looked for them
+    band: Band | None = None  # of U, from the ranges of its inputs
 
     @property
     def meets(self) -> bool:
@@ -215,6 +217,7 @@ class Assessment:
                 "u_hand_si": thermal.u_hand_si,
                 **_conduction_json(thermal.conduction),
                 "u_with_fasteners_si": thermal.u_fastened_si,
+                **(self.band.as_json() if self.band else {}),
                 "decrement_factor": thermal.mass.decrement_factor if thermal.mass else None,
                 "time_lag_h": thermal.mass.time_lag_h if thermal.mass else None,
                 "areal_heat_capacity_inside_si": thermal.mass.areal_heat_capacity_inside_si if thermal.mass else None,
