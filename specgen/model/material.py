@@ -122,6 +122,7 @@ class Material(Part):
     permeance: PermeanceValue | None = None
     water_uptake: WaterUptakeValue | None = None
     emissivity: EmissivityValue | None = None
+    storage: Id | None = Field(None, description="Moisture set of data/hygrothermal.yaml; absent: by kind.")
     hazards: tuple[Hazard, ...] = Field((), description="What can hurt the crew; calls up the usual cautions.")
     standards: tuple[Text, ...] = Field((), description="Product standards by number, type, grade and class.")
     stock: tuple[Thickness, ...] = Field((), description="Thicknesses commonly sold.")
