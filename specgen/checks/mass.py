@@ -7,6 +7,7 @@ framing fraction stays in U. A hollow block counts as an equal slab, with the re
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -43,9 +44,7 @@ def mass_figures(wall: Wall) -> MassResult:
     layers = tuple(_storing_layers(way, parts))
     found = _periodic(layers)
     steady = 1 / heat.series([layer.resistance for layer in layers])
-    share = 1.0
-    for part in parts:
-        share *= part.share
+    share = math.prod(part.share for part in parts)
     figures = MassResult(
         path=_path_name(parts),
         share=share,
