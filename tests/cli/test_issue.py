@@ -38,7 +38,7 @@ def demo_set(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_the_set_holds_every_document_of_every_wall_type(demo_set: Path) -> None:
     names = set(hashes(demo_set))
-    for tag in ("W1", "W2", "W3", "W4"):
+    for tag in ("W1", "W1a", "W2", "W3", "W4", "W5"):
         assert {f"drawings/{tag}.svg", f"drawings/{tag}.pdf", f"specifications/{tag}.pdf", f"crew/{tag}.pdf"} <= names
         assert f"review/{tag}.pdf" in names
     assert {"schedule.pdf", "schedule.xlsx", "checks.json", "contents.txt"} <= names

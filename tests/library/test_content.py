@@ -239,7 +239,7 @@ def test_caution_lines_fit_the_crew_page() -> None:
 def test_the_demo_project_is_invented_and_names_walls_that_exist() -> None:
     project = load_project(LIBRARY.folder / "demo" / "project.yaml")
     assert project.invented
-    assert {row.tag for row in project.wall_types} == {"W1", "W1a", "W2", "W3", "W4"}
+    assert {row.tag for row in project.wall_types} == {"W1", "W1a", "W2", "W3", "W4", "W5"}
     zones = {project_site(project, site.id).zone_label for site in project.sites}
     assert zones == {"2A", "2B"}  # Harris County, TX and Maricopa County, AZ in the county list of the 2021 code
     for row in project.wall_types:
