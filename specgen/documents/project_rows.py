@@ -170,7 +170,8 @@ def _places(uses: Sequence[Use]) -> Rows:
         if use.subject.id == "flashing":
             rows = [["Flashing of openings and base", "Cladding", "Water-control layer"]]
         elif use.subject.id == "sealant":
-            rows = [["Joints at openings", OUTSIDE, "Frames and casing beads"]]
+            beads = {"stucco-on-lath", "direct-stucco", "adhered-veneer"} & {subject.id for subject in use.subjects}
+            rows = [["Joints at openings", OUTSIDE, "Frames and casing beads" if beads else "Frames and cladding"]]
         found.append((use.tag, rows))
     return found
 

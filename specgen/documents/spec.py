@@ -209,6 +209,7 @@ def wall_context(wall: Wall, subjects: Sequence[Subject]) -> dict[str, Any]:
         "is_direct": wall.construction == "mass-direct-render",  # no layer there to lap over a flashing
         "insulated_behind_board": _insulated_behind_board(wall),
         "has_block": "block" in ids,
+        "has_existing": any(layer.condition != "new" for layer in wall.layers),
         "has_brick": "brick-veneer" in ids,
         "has_membrane": "membrane" in ids,
         "has_drainage_mat": "drainage-mat" in ids,
@@ -228,6 +229,7 @@ def subject_context(wall: Wall, subject: Subject) -> dict[str, Any]:
     layers = subject.layers
     materials = [layer.main_material for layer in layers if layer.main_material is not None]
     indices = [wall.index(layer.id) for layer in layers]
+    first, last = min(indices, default=0), max(indices, default=len(wall.layers))
     structure = structure_index(wall)
     mass = wall.construction != "framed"
     context: dict[str, Any] = {
@@ -242,12 +244,12 @@ def subject_context(wall: Wall, subject: Subject) -> dict[str, Any]:
         "is_panel": any(material.kind == "panel-siding" for material in materials),
         "is_high_build": any(material.film_forming and material.water_barrier for material in materials),
         "is_repellent": any(standard.startswith("ASTM E514") for m in materials for standard in m.standards),
+        "over_board": bool(indices) and _board_behind(wall, last),
         "two_layers": [x.id for x in layers if x.depth > _THICKEST_BOARD and x.material and x.material.foam_plastic],
         "is_wood": any(material.kind == "wood-siding" for material in materials),
         "exterior_covered": mass and structure > 0,
-        "outward": wall.layers[min(indices) - 1] if indices and min(indices) else None,
-        "inward": wall.layers[max(indices) + 1] if indices and max(indices) + 1 < len(wall.layers) else None,
-        "behind_plaster": bool(indices) and min(indices) > 0 and _is_plaster(wall.layers[min(indices) - 1].material),
+        "inward": wall.layers[last + 1] if last + 1 < len(wall.layers) else None,
+        "behind_plaster": first > 0 and _is_plaster(wall.layers[first - 1].material),
         "existing": any(layer.condition != "new" for layer in layers),
         "covered": _spoken_of(wall, subject, held=False),  # the wall's own sequence gives the method
         "held_at": _spoken_of(wall, subject, held=True),  # a hold point of the wall checks it
@@ -263,6 +265,12 @@ def _spoken_of(wall: Wall, subject: Subject, held: bool) -> bool:
     ids = {layer.id for layer in subject.layers}
     steps = [step for step in wall.installation if (step.hold_point is not None if held else step.detail)]
     return any(ids & set(step.layers) or not ids for step in steps)
+
+
+def _board_behind(wall: Wall, index: int) -> bool:
+    """Whether insulation board lies right inside of this layer, so that a short fastener finds no stud."""
+    inward = wall.layers[index + 1].material if index + 1 < len(wall.layers) else None
+    return inward is not None and inward.kind in ("fiberboard", "mineral-board", "rigid-foam")
 
 
 def _is_plaster(material: Material | None) -> bool:

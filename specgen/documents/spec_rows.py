@@ -166,7 +166,7 @@ def fastening_rows(layers: Sequence[Layer]) -> list[dict[str, str]]:
     return [
         {
             "part": part.name,
-            "fastener": printed.fastener(part.record) if part.record is not None else NOT_GIVEN,
+            "fastener": printed.fastener(part.record) if part.record and part.record.type != "friction" else NOT_GIVEN,
             "spacing": _spacing(part),
             "depth": _depth(part.record) if part.record is not None else NOT_GIVEN,
         }
