@@ -14,7 +14,7 @@ from itertools import accumulate
 
 from specgen import units
 from specgen.checks import makeup
-from specgen.checks.layers import Reading, name_of
+from specgen.checks.layers import Reading, name_of, wettable
 from specgen.checks.rooms import Room, months_of, rooms
 from specgen.checks.rules import ERROR, NOTE, WARNING, Case
 from specgen.data import load_table
@@ -194,7 +194,7 @@ def monthly_result(case: Case) -> MonthlyResult | None:
         surface_city=of_run.city,
         surface_room=of_run.room_title,
         unknown=path.unknown,
-        method="ISO 13788 monthly method, path between members",
+        method="ISO 13788 monthly method, path between members; a month is split where a plane dries",
         source=cite(table["source"])["title"],
         status=table["status"],
     )
@@ -282,19 +282,19 @@ def _planes(path: VaporPath, year: Year, state: MonthState) -> Iterator[PlaneMon
 
 
 def monthly_findings(case: Case, result: MonthlyResult | None) -> Iterator[Finding]:
-    """M40: water stays; M41: too much at one plane; M42: damp interior surface; M43: no city; M44: in class 3 only."""
+    """M40: water stays; M41: too much at one plane; M42: damp interior surface; M43: no city."""
     if result is None:
-        yield case.finding("M43", NOTE, f"{case.site.city_remark}; vapor by design month was not computed.")
+        why = case.site.city_remark or "no listed weather city stands for this site"
+        yield case.finding("M43", NOTE, f"{why}; vapor by design month was not computed.")
         return
     run = result.governing
     index = _index(case, run)
     where = f"{run.plane_title} ({run.city}, {run.room_title})"
     if run.verdict == STAYS:
         message = f"water gathers {where} and {amount(run.residual)} is left after twelve months; {result.left_out}."
-        yield case.finding("M40", ERROR, message, index)
+        yield case.finding("M40", ERROR if _harms(case, run) else WARNING, message, index)
     else:
         yield from _too_much(case, result)
-        yield from _class_only(case, result)
     limit = load_table("monthly_moisture")["surface_humidity"]["value"] / 100
     month = result.surface
     if month.needed_factor is not None and result.factor < month.needed_factor:
@@ -305,6 +305,13 @@ def monthly_findings(case: Case, result: MonthlyResult | None) -> Iterator[Findi
             f"{month.needed_factor:.2f} needed for {limit:.0%}."
         )
         yield case.finding("M42", WARNING, message)
+
+
+def _harms(case: Case, run: MonthlyRun) -> bool:
+    """Something beside the plane rots or feeds mold, or more is left each year than masonry passes on unharmed."""
+    beside = [layer for layer in case.reading.layers if layer.id in run.plane]
+    general = load_table("monthly_moisture")["limits"]["general"]
+    return any(wettable(layer) for layer in beside) or run.residual > general
 
 
 def _too_much(case: Case, result: MonthlyResult) -> Iterator[Finding]:
@@ -321,18 +328,6 @@ def _too_much(case: Case, result: MonthlyResult) -> Iterator[Finding]:
         f"{result.left_out}."
     )
     yield case.finding("M41", WARNING if normal else NOTE, message, _index(case, run))
-
-
-def _class_only(case: Case, result: MonthlyResult) -> Iterator[Finding]:
-    stays = [run for run in result.runs if run.room == "class-3" and run.verdict == STAYS]
-    if not stays:
-        return
-    run = max(stays, key=lambda found: found.residual)
-    message = (
-        f"dry enough in a house, but in {run.room_title} water gathers {run.plane_title} ({run.city}) and "
-        f"{amount(run.residual)} is left after twelve months; keep such use out of this wall."
-    )
-    yield case.finding("M44", NOTE, message, _index(case, run))
 
 
 def _index(case: Case, run: MonthlyRun) -> int | None:

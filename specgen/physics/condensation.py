@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
 from operator import le
 
@@ -20,6 +20,7 @@ MOST_RESISTANCE = 0.25  # of one part, ISO 13788: a layer that resists more is c
 DRY_BELOW, WET_ABOVE = 0.50, 0.85  # humidity up to which the dry cup holds, from which the wet one (common practice)
 ROUNDS, SETTLED = 20, 1e-3  # of permeance against humidity; share of change that ends them [-]
 DRY = 1e-9  # less water than this is none [kg/m²]
+MOST_EVENTS = 100  # planes that run dry within one month; no wall comes near
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +67,7 @@ class MonthState:
     pressures: tuple[float, ...]  # of vapor, at each plane [Pa]
     saturation: tuple[float, ...]  # [Pa]
     sd: tuple[float, ...]  # from the exterior to each plane [m]
-    gained: tuple[float, ...]  # potential gain of each plane, negative where it dries [kg/m²]
+    gained: tuple[float, ...]  # by each plane over the month, negative where it dries [kg/m²]
     held: tuple[float, ...]  # at the end of the month [kg/m²]
     inflow: float  # flux from the interior into the wall, negative if inward [kg/(m²·s)]
     outflow: float  # flux from the wall to the exterior, negative if inward [kg/(m²·s)]
@@ -357,7 +358,7 @@ def run_year(ladder: Ladder, months: Sequence[Month]) -> Year:
     Source
     ------
     ISO 13788:2012, clause on interstitial condensation (from memory): start month, planes that stay at saturation
-    while they hold water, and no water below none.
+    while they hold water; months split as `wet_month` says.
     """
     alone: list[MonthState] = []
     for month in months:
@@ -371,11 +372,65 @@ def run_year(ladder: Ladder, months: Sequence[Month]) -> Year:
     states = []
     for step in range(len(months)):
         index = (start + step) % len(months)
-        wet = frozenset(plane for plane, water in enumerate(held) if water > DRY)
-        state = steady_month(ladder, months[index], wet, _sds(ladder, alone[index])) if wet else alone[index]
-        held = tuple(_kept(water + gain) for water, gain in zip(held, state.gained, strict=True))
+        if any(held):
+            state = wet_month(ladder, months[index], held, _sds(ladder, alone[index]))
+        else:
+            state = _numbered(alone[index], index, tuple(_kept(gain) for gain in alone[index].gained))
+        held = state.held
         states.append(_numbered(state, index, held))
     return Year(ladder.planes, tuple(states))
+
+
+def wet_month(ladder: Ladder, month: Month, held: Sequence[float], guess: Sequence[float] | None = None) -> MonthState:
+    """One month that starts with water at some planes; split wherever a plane runs dry, so that none is made or lost.
+
+    Parameters
+    ----------
+    ladder : Ladder
+        The wall.
+    month : Month
+        Air on both sides.
+    held : sequence of float, shape (planes,)
+        Water at its start, >= 0. [kg/m²]
+    guess : sequence of float, optional
+        Air thickness of each element to start from. [m]
+
+    Returns
+    -------
+    state : MonthState
+        Profiles as the month begins; gains, water and fluxes over all of it. Its month index is 0.
+
+    Source
+    ------
+    ISO 13788:2012 (from memory) lets a plane stay at saturation for the whole month in which it dries. The split is
+    first principles: what a plane no longer holds cannot feed another plane.
+    """
+    water = list(held)
+    left = month.seconds
+    first: MonthState | None = None
+    inflow = outflow = 0.0
+    for event in range(MOST_EVENTS + 1):
+        wet = frozenset(plane for plane, amount in enumerate(water) if amount > DRY)
+        state = steady_month(ladder, month, wet, guess)
+        first = first or state
+        guess = _sds(ladder, state)
+        rates = [gain / month.seconds for gain in state.gained]
+        last = event == MOST_EVENTS
+        span = min([left, *(-water[k] / rates[k] for k in wet if rates[k] < 0)]) if not last else left
+        water = [_kept(amount + rate * span) for amount, rate in zip(water, rates, strict=True)]
+        inflow += state.inflow * span
+        outflow += state.outflow * span
+        left -= span
+        if left <= 1e-9 * month.seconds:
+            break
+    gained = tuple(after - before for after, before in zip(water, held, strict=True))
+    return replace(
+        first or state,
+        gained=gained,
+        held=tuple(water),
+        inflow=inflow / month.seconds,
+        outflow=outflow / month.seconds,
+    )
 
 
 def start_month(flags: Sequence[bool]) -> int:
@@ -406,17 +461,7 @@ def _kept(water: float) -> float:
 
 
 def _numbered(state: MonthState, index: int, held: tuple[float, ...]) -> MonthState:
-    return MonthState(
-        index,
-        state.temperatures,
-        state.pressures,
-        state.saturation,
-        state.sd,
-        state.gained,
-        held,
-        state.inflow,
-        state.outflow,
-    )
+    return replace(state, month=index, held=held)
 
 
 def needed_factor(month: Month, humidity: float = 0.80) -> float | None:

@@ -54,6 +54,11 @@ def with_studs(wall: Wall, fill: object, depth: str = "3-1/2 in") -> Wall:
     return replace(wall, "studs", studs(depth, fill))  # type: ignore[arg-type]
 
 
+def in_zone(label: str) -> Site:
+    """A site with the weather of its zone."""
+    return site_from_zone(label, "2021", "2021")
+
+
 NO_MAT = replace(STUCCO_WALL, "mat")
 POLY_WALL = after(STUCCO_WALL, "studs", layer("poly", POLYETHYLENE, "6 mil"))
 BORDERLINE = after(
@@ -185,6 +190,19 @@ RUINS = (
                "studs", layer("sheet", ruin.SMART, "6 mil", controls=("vapor",))),
          after(replace(STUCCO_WALL, "wrb", layer("wrb", WRB, "10 mil", controls=("water", "air"))),
                "studs", layer("sheet", ruin.SMART, "6 mil", controls=("vapor",)))),
+    # --- vapor by design month
+    Ruin("M40", "paint alone inside of R-20 in 6A", ERROR, UNVENTED_COLD, FOAMED_COLD, in_zone("6A"), in_zone("6A")),
+    Ruin("M40", "block behind a closed membrane in 5A", WARNING, INSIDE_WALL, OUTSIDE_WALL, in_zone("5A"),
+         in_zone("5A")),
+    Ruin("M40", "closed membrane outside of batts in zone 5", ERROR,
+         replace(STUCCO_WALL, "wrb", layer("wrb", ruin.FLUID, "30 mil", controls=("water", "air"))), STUCCO_WALL,
+         in_zone("5A"), in_zone("5A")),
+    Ruin("M41", "open inside in 4A, also at the load of a normal dwelling", WARNING, STUCCO_WALL, KRAFT_WALL,
+         in_zone("4A"), in_zone("4A")),
+    Ruin("M41", "open inside in 2A, at the design load only", NOTE, STUCCO_WALL, KRAFT_WALL,
+         in_zone("2A"), in_zone("2A")),
+    Ruin("M42", "bare block in 5A", WARNING, replace(INSIDE_WALL, "foam"), INSIDE_WALL, in_zone("5A"), in_zone("5A")),
+    Ruin("M43", "a zone without a listed city", NOTE, STUCCO_WALL, STUCCO_WALL, in_zone("0A"), in_zone("1A")),
     Ruin("M11", "elastomeric over direct-applied stucco", ERROR,
          replace(DIRECT_WALL, "silicate", layer("elastomeric", ruin.ELASTOMERIC)), DIRECT_WALL),
     # --- stucco
