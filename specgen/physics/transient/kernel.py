@@ -210,10 +210,11 @@ def surfaces(w, b, lane, n, width, nl, c):
     o = ROW * s
     for j in range(nl):
         t = w[o + T * s + j]
-        kv = 1.0 / (1.0 / b[B_OUT * s + j] + w[ZED * s + j] + w[o + Z * s + j])
+        # the skin is the surface: water reaches it as liquid too, so its own vapor resistance has no part
+        kv = 1.0 / (1.0 / b[B_OUT * s + j] + w[ZED * s + j])
         v = kv * (b[P_OUT * s + j] - w[o + P * s + j])
-        vtb = -kv * w[o + PT * s + j] - v * kv * w[o + ZT * s + j]
-        vxb = -kv * w[o + PX * s + j] - v * kv * w[o + ZX * s + j]
+        vtb = -kv * w[o + PT * s + j]
+        vxb = -kv * w[o + PX * s + j]
         per = 2.0 / w[o + DX * s + j]
         accept = per * (lane[RAIN_POTENTIAL * s + j] - w[o + F * s + j])
         accept = accept if accept > 0.0 else 0.0
@@ -236,10 +237,10 @@ def surfaces(w, b, lane, n, width, nl, c):
     o = n * ROW * s
     for j in range(nl):
         t = w[o + T * s + j]
-        kv = 1.0 / (1.0 / lane[B_INSIDE * s + j] + w[o + ZED * s + j] + w[o + Z * s + j])
+        kv = 1.0 / (1.0 / lane[B_INSIDE * s + j] + w[o + ZED * s + j])
         v = kv * (w[o + P * s + j] - b[P_IN * s + j])
-        vta = kv * w[o + PT * s + j] - v * kv * w[o + ZT * s + j]
-        vxa = kv * w[o + PX * s + j] - v * kv * w[o + ZX * s + j]
+        vta = kv * w[o + PT * s + j]
+        vxa = kv * w[o + PX * s + j]
         kh = 1.0 / (1.0 / lane[H_INSIDE * s + j] + w[o + RES * s + j] + w[o + H * s + j])
         q = kh * (t - b[T_IN * s + j])
         heat = latent + cw * t
