@@ -1,7 +1,7 @@
 """What README shows, made from the library itself. Run `python tests/docs/shown.py` after a change of walls or pages.
 
-It writes the table of walls into README.md and the pictures into out/shown/ (needs pdftoppm). The tests beside it
-compare the table, and the pages that the pictures were made from, with what the library gives today.
+It writes the tables of walls and of methods into README.md and the pictures into out/shown/ (needs pdftoppm). The
+tests beside it compare the tables, and the pages that the pictures were made from, with what the library gives today.
 """
 
 from __future__ import annotations
@@ -34,6 +34,7 @@ PAGES = {  # picture: (document of the demo set, page, dots per inch)
     "library": (LIBRARY, 1, 60),
 }
 TABLE = re.compile(r"(<!-- table of walls -->\n).*?(\n<!-- end of table -->)", flags=re.DOTALL)
+METHODS = re.compile(r"(<!-- table of methods -->\n).*?(\n<!-- end of methods -->)", flags=re.DOTALL)
 
 
 def wall_table() -> str:
@@ -46,6 +47,37 @@ def wall_table() -> str:
         r, u = thermal.r_si / units.R_IP, thermal.u_si / units.U_IP
         lines.append(f"| {name} | {wall.variant_title or wall.title} | {zones} | {r:.1f} | {u:.3f} |")
     return "\n".join(lines)
+
+
+def method_table() -> str:
+    """R of every wall and variant by each method, whole wall, films included; the row that differs most stands below.
+
+    ISO 6946 takes the mean of its two limits; where they are more than 1.5 times apart it has none.
+    """
+    lines = [
+        "| wall | by hand | isothermal planes | mean (ISO 6946) | two dimensions (ISO 10211) | judged by |",
+        "|---|---|---|---|---|---|",
+    ]
+    differences = []
+    for wall in open_library(ROOT / "assemblies").walls():
+        thermal = thermal_result(wall)
+        assert thermal.u_hand_si is not None and thermal.conduction is not None
+        upper, corrected = _r(thermal.u_hand_si), _r(thermal.conduction.u_wall_si)
+        lower = _r(thermal.u_low_si) if thermal.u_low_si is not None else upper
+        mean = f"{(upper + lower) / 2:.1f}" if upper <= 1.5 * lower else "none"
+        name = f"`+{wall.variant}`" if wall.variant else f"`{wall.id}`"
+        lines.append(f"| {name} | {upper:.1f} | {lower:.1f} | {mean} | {corrected:.1f} | {_r(thermal.u_si):.1f} |")
+        differences.append((corrected / upper - 1, wall.name, upper, corrected))
+    change, most, upper, corrected = min(differences)
+    lines.append("")
+    lines.append(
+        f"Most differs `{most}`: R-{upper:.1f} by hand, R-{corrected:.1f} in two dimensions, {-change:.0%} less."
+    )
+    return "\n".join(lines)
+
+
+def _r(transmittance: float) -> float:
+    return 1 / transmittance / units.R_IP
 
 
 def sources() -> dict[str, bytes]:
@@ -96,7 +128,9 @@ def take_picture(picture: str, document: bytes, page: int, dots: int) -> None:
 def main() -> None:
     readme = ROOT / "README.md"
     text = readme.read_text(encoding="utf-8")
-    readme.write_text(TABLE.sub(lambda m: m.group(1) + wall_table() + m.group(2), text), encoding="utf-8")
+    text = TABLE.sub(lambda m: m.group(1) + wall_table() + m.group(2), text)
+    text = METHODS.sub(lambda m: m.group(1) + method_table() + m.group(2), text)
+    readme.write_text(text, encoding="utf-8")
     SHOWN.mkdir(parents=True, exist_ok=True)
     documents = sources()
     for picture, (name, page, dots) in PAGES.items():

@@ -20,6 +20,11 @@ def test_the_table_of_walls_is_what_the_library_gives() -> None:
     assert found and shown.wall_table() in found.group(0), "run python tests/docs/shown.py"
 
 
+def test_the_table_of_methods_is_what_the_methods_give() -> None:
+    found = shown.METHODS.search(README)
+    assert found and shown.method_table() in found.group(0), "run python tests/docs/shown.py"
+
+
 def test_pictures_exist_and_show_the_pages_of_today() -> None:
     for picture in re.findall(r"\]\((out/shown/[a-z-]+\.png)\)", README):
         assert (shown.ROOT / picture).is_file()
