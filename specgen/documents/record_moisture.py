@@ -331,8 +331,11 @@ def _drying(given: ReportInput) -> list[Block]:
     extra = moisture.extra
     retarder = given.say("moisture.no_retarder")
     if moisture.retarder_layer:
-        key = "moisture.retarder_none" if moisture.retarder_class == "none" else "moisture.retarder"
-        retarder = given.say(key, layer=_name(given, moisture.retarder_layer), value=moisture.retarder_class)
+        layer = _name(given, moisture.retarder_layer)
+        if moisture.retarder_class == "none":
+            retarder = given.say("moisture.retarder_none", layer=layer)
+        else:
+            retarder = given.say("moisture.retarder", layer=layer, value=moisture.retarder_class)
     plane = extra.get("vapor_plane")
     vapor = given.say("moisture.vapor_plane", layer=_name(given, plane)) if plane else given.say("moisture.no_plane")
     columns = (

@@ -336,7 +336,9 @@ def _row(
             line
             for part in cell.split("\n")
             if part
-            for line in break_text(part, column.width, NOTE, where=where, balanced=ruled and "\n" not in cell)
+            for line in break_text(
+                _breakable(part, column.width), column.width, NOTE, where=where, balanced=ruled and "\n" not in cell
+            )
         )
         for column, cell in zip(columns, cells, strict=True)
     ]
@@ -360,6 +362,15 @@ def _row(
         return tuple(items)
 
     return Block(id, height, draw, head=head)
+
+
+def _breakable(text: str, width: float) -> str:
+    """The text with places to break after hyphens of a word that is wider than its column, as a long id is."""
+    words = text.split(" ")
+    return " ".join(
+        name_lines(word, width).replace("\n", " ") if text_width(word.replace("**", ""), NOTE) > width else word
+        for word in words
+    )
 
 
 def _body_top() -> float:

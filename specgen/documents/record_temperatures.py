@@ -7,8 +7,14 @@ from dataclasses import replace
 
 from specgen import units
 from specgen.checks.design_temperatures import DesignAir, design_air
-from specgen.checks.resistances import source_text
-from specgen.checks.temperatures import PlaneTemperature, bridge_temperatures, interior_surface, plane_temperatures
+from specgen.checks.resistances import MISSING, source_text
+from specgen.checks.temperatures import (
+    PlaneTemperature,
+    bridge_temperatures,
+    interior_surface,
+    main_path,
+    plane_temperatures,
+)
 from specgen.documents.record_page import (
     LEFT,
     RIGHT,
@@ -37,7 +43,7 @@ TEXT_AND_TABLE = 137.0, 4.9  # what a page holds beside the words, and of that a
 
 
 def temperature_blocks(given: ReportInput) -> list[Block]:
-    """Temperatures at every plane for the design air of the site; without weather a sentence why there are none.
+    """Temperatures at every plane for the design air of the site; without weather, or an R, a sentence why not.
 
     Raises
     ------
@@ -49,6 +55,9 @@ def temperature_blocks(given: ReportInput) -> list[Block]:
     if not seasons:
         reason = closed(capital(given.site.city_remark)) if given.site.city_remark else ""
         return [head, paragraph(given.say("temperature.none", reason=reason).strip(), "temperature_none")]
+    missing = [part.layer for part in main_path(given.assessment.thermal).resistances if part.status == MISSING]
+    if missing:
+        return [head, paragraph(given.say("temperature.missing", layers=", ".join(missing)), "temperature_missing")]
     profiles = [_planes(given, season) for season in seasons]
     return [
         head,

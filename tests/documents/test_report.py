@@ -10,6 +10,18 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from builders import (
+    BATT_R13,
+    CONCRETE,
+    SIDING,
+    STEEL,
+    WRB,
+    XPS,
+    framing,
+    make_layer,
+    make_wall,
+    studs,
+)
 from pages import Box, find, group_texts, outside, text_box, texts
 from pypdf import PdfReader
 
@@ -43,7 +55,7 @@ from specgen.model.assessment import Assessment, Figure
 from specgen.model.document import Document
 from specgen.model.scene import Group, Line, Scene, Text
 from specgen.model.site import Site
-from specgen.model.wall import Wall
+from specgen.model.wall import Layer, Wall
 from specgen.resources import shipped
 from specgen.write.pdf import write_pdf
 
@@ -441,3 +453,39 @@ def test_figures_of_a_unit_without_a_rule_print_unrounded() -> None:
     assert name == "An odd one By hand; first principles"
     assert (values, result) == ("1.00/3.00", "0.3333 furlongs")
     assert group_texts(scenes(document)[1], "footer")
+
+
+def steel_studs() -> Layer:
+    members = framing("1-5/8 in", material=STEEL, profile="cee", fraction=0.15)
+    return make_layer("studs", None, "3-1/2 in", fill=BATT_R13, framing=members)
+
+
+@pytest.mark.parametrize(
+    ("wall", "said"),
+    [
+        (
+            make_wall([make_layer("siding", SIDING, "1/2 in"), make_layer("wrb", WRB, "10 mil"), steel_studs()]),
+            "Winter, at bridges",
+        ),
+        (
+            make_wall([make_layer("siding", SIDING, "1/2 in"), studs("4-1/2 in", BATT_R13, fraction=0.25)]),
+            "no R is on file for studs",
+        ),
+        (
+            make_wall(
+                [make_layer("concrete", CONCRETE, "20 in"), make_layer("long-" * 11 + "id", XPS, "12 in")],
+                construction="mass-interior-insulated",
+            ),
+            "long-long-",
+        ),
+    ],
+    ids=["steel studs", "a batt of no known R", "thick, with a long id"],
+)
+def test_walls_unlike_the_library(wall: Wall, said: str) -> None:
+    site = site_from_zone("4A", "2021", "2021")
+    document = report_document(wall, assess(wall, site), site)
+    assert document.draft
+    assert said in " ".join(text.text for scene in scenes(document) for text in texts(scene)).replace("\u00a0", " ")
+    for scene in scenes(document)[1:]:
+        assert not touching([text_box(text) for text in texts(scene)])
+        assert not outside(scene, LEFT, 8.0, RIGHT + 0.2, 275.0)
