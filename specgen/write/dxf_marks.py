@@ -12,6 +12,7 @@ from ezdxf.entities.line import Line
 from ezdxf.layouts.blocklayout import BlockLayout
 from ezdxf.layouts.layout import Modelspace
 from ezdxf.lldxf.tagwriter import AbstractTagWriter
+from ezdxf.math import Vec3
 
 from specgen.model.scene import Point
 
@@ -30,7 +31,10 @@ def add_dot(target: BlockLayout | Modelspace, center: Point, radius: float, laye
     layer : str
         Its layer; all else is by layer.
     """
-    _add(target, _Dot.new(dxfattribs={"layer": layer, "center": center, "radius": radius}))
+    dot = _Dot()
+    dot.dxf.unprotected_set("center", Vec3(center))
+    dot.dxf.unprotected_set("radius", radius)
+    _add(target, dot, layer)
 
 
 def add_stroke(target: BlockLayout | Modelspace, start: Point, end: Point, layer: str) -> None:
@@ -45,7 +49,10 @@ def add_stroke(target: BlockLayout | Modelspace, start: Point, end: Point, layer
     layer : str
         Its layer; all else is by layer.
     """
-    _add(target, _Stroke.new(dxfattribs={"layer": layer, "start": start, "end": end}))
+    stroke = _Stroke()
+    stroke.dxf.unprotected_set("start", Vec3(start))
+    stroke.dxf.unprotected_set("end", Vec3(end))
+    _add(target, stroke, layer)
 
 
 class _Dot(Circle):
@@ -68,7 +75,9 @@ class _Stroke(Line):
         )
 
 
-def _add(target: BlockLayout | Modelspace, mark: Circle | Line) -> None:
+def _add(target: BlockLayout | Modelspace, mark: Circle | Line, layer: str) -> None:
+    """The layer's name is one of our own table, so it is not held against the rules for names each time."""
     assert target.doc is not None
+    mark.dxf.unprotected_set("layer", layer)
     factory.bind(mark, target.doc)
     target.add_entity(mark)

@@ -222,15 +222,18 @@ class _Pen:
         width = text_width(text, item.size, item.bold)
         start = {"start": 0.0, "middle": -width / 2, "end": -width}[item.anchor]
         canvas.setFillColor(INKS[item.ink])
-        canvas.saveState()
-        canvas.translate(item.at[0] * POINT, self._y(item.at[1]))
+        x, y = item.at[0] * POINT, self._y(item.at[1])
         if item.turn:
+            canvas.saveState()
+            canvas.translate(x, y)
             canvas.rotate(item.turn)
-        line: Any = canvas.beginText(start * POINT, 0)
+            x = y = 0.0
+        line: Any = canvas.beginText(x + start * POINT, y)
         for piece in pieces(text, item.size, item.bold):
             size = font_size(item.size, piece.bold) * piece.scale
-            line.setTextOrigin((start + piece.dx) * POINT, piece.rise * POINT)
+            line.setTextOrigin(x + (start + piece.dx) * POINT, y + piece.rise * POINT)
             line.setFont(SEMIBOLD if piece.bold else REGULAR, size * POINT)
             line.textOut(piece.text)
         canvas.drawText(line)
-        canvas.restoreState()
+        if item.turn:
+            canvas.restoreState()
