@@ -75,11 +75,10 @@ def _planes(given: ReportInput, season: DesignAir) -> tuple[PlaneTemperature, ..
 
 
 def _air(given: ReportInput, season: DesignAir) -> str:
-    """Outdoor temperature with its city and percentile; room temperature."""
+    """Outdoor temperature with its city and percentile."""
     return given.say(
         f"temperature.{season.season}",
         outdoor=_both(season.outdoor),
-        indoor=f"{_fahrenheit(season.indoor):.0f}{TIE}°F ({_signed(season.indoor)}{TIE}°C)",
         city=typeset(season.city.title),
     )
 
@@ -87,12 +86,13 @@ def _air(given: ReportInput, season: DesignAir) -> str:
 def _remarks(given: ReportInput, seasons: Sequence[DesignAir]) -> str:
     """Why these cities, where their temperatures come from and what they are not, what the profile leaves out."""
     city = seasons[0].city
+    rooms = [f"{_fahrenheit(season.indoor):.0f}{TIE}°F ({_signed(season.indoor)}{TIE}°C)" for season in seasons]
     distance = given.site.city_distance_km
     parts = [
         closed(capital(given.site.city_remark)) if given.site.city_remark else "",
         "" if distance is None else given.say("temperature.distance", distance=f"{distance:.0f}{TIE}km"),
         given.say("temperature.typical", source=typeset(source_text(city.source)), status=given.status(city.status)),
-        given.say("temperature.steady"),
+        given.say("temperature.steady", winter=rooms[0], summer=rooms[1]),
     ]
     return " ".join(part for part in parts if part)
 

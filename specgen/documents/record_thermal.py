@@ -194,7 +194,7 @@ def _storage(given: ReportInput) -> list[Block]:
         return []
     return [
         heading(given.say("heat.storage"), "heat_storage_head"),
-        paragraph(typeset(stored.sentence), "heat_storage"),
+        paragraph(typeset(stored.sentence).replace(" Btu", f"{TIE}Btu").replace(" kJ", f"{TIE}kJ"), "heat_storage"),
     ]
 
 
