@@ -43,6 +43,7 @@ def test_one_row_per_tag_with_figures_as_numbers() -> None:
         assert cells["Whole wall U, W/(m²·K)"] == pytest.approx(thermal.u_si)
         assert cells["Overall thickness, in"] == pytest.approx(entry.wall.thickness / units.INCH)
         assert isinstance(cells["Overall thickness, mm"], int | float)
+        assert cells["Method of R and U"] == thermal.method
         assert cells["Fire, hours"] == cells["Wind pressure, psf"] == "by others"
         assert str(cells["Layers, exterior to interior"]).count("\n") == len(callouts(entry.wall)) - 1
         assert entry.wall.name == cells["Wall of the library"]
