@@ -115,7 +115,7 @@ def uptake_range(material: Material) -> tuple[float, float, float] | None:
 
 def _points(row: dict[str, Any]) -> tuple[Any, ...]:
     """What the storage function is made of, hashable."""
-    keys = ("form", "humidity", "points", "factor", "free", "full", "share")
+    keys = ("form", "humidity", "points", "factor", "free", "full")
     return tuple((key, tuple(row[key]) if isinstance(row[key], list) else row[key]) for key in keys if key in row)
 
 
@@ -128,8 +128,8 @@ def _storage(name: str, density: float, items: tuple[Any, ...]) -> tuple[Any, fl
 
     row = dict(items)
     form = row["form"]
-    if form == "points":
-        content = tuple(share * density for share in row["points"])
+    if form in ("points", "volume"):
+        content = tuple(share * (density if form == "points" else 1.0) for share in row["points"])
         free = max(row["free"], 1.05 * content[-1])
         return p.PointIsotherm(row["humidity"], content, free), max(row["full"], 1.1 * free)
     if form == "wood":
@@ -147,8 +147,7 @@ def _storage(name: str, density: float, items: tuple[Any, ...]) -> tuple[Any, fl
     if form == "finish-hamstad4":
         return p.RetentionSum(row["free"], (1.0,), (2e-6,), (1 / (1 - 0.2126),)), row["full"]
     if form == "fibrous-hamstad1":
-        saturation = 900.0 * row.get("share", 1.0)
-        return p.RetentionSum(saturation, (1.0,), (2e-4,), (2.0,)), 1.05 * saturation
+        return p.RetentionSum(900.0, (1.0,), (2e-4,), (2.0,)), 945.0
     raise NotComputableError(f"moisture set {name!r}: form {form!r} is not known")
 
 
