@@ -7,7 +7,7 @@ corrects the path through the members, and nothing else.
 from __future__ import annotations
 
 import math
-from dataclasses import asdict
+from functools import cache as cache_of_calls
 from itertools import pairwise
 from typing import Any
 
@@ -66,6 +66,7 @@ def conduction(way: Crossing) -> Conduction | None:
     )
 
 
+@cache_of_calls
 def _method() -> str:
     """Version of everything that a stored figure depends on besides the unit itself."""
     sources = cache.source_digest(__file__, physics.__file__, physics.__file__.replace(".py", "_mesh.py"))
@@ -73,8 +74,13 @@ def _method() -> str:
 
 
 def _content(unit: PlanUnit) -> list[Any]:
-    cuts = [[cut.name, cut.share, asdict(cut.section), asdict(cut.clear)] for cut in unit.cuts]
+    cuts = [[cut.name, cut.share, _plain(cut.section), _plain(cut.clear)] for cut in unit.cuts]
     return [cuts, unit.exterior_film, unit.interior_film, list(unit.bands)]
+
+
+def _plain(section: Section) -> list[Any]:
+    parts = [(p.start, p.end, p.outer, p.inner, p.conductivity) for p in section.rectangles]
+    return [section.width, section.depth, parts]
 
 
 def _solved(unit: PlanUnit) -> dict[str, Any]:

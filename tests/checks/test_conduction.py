@@ -260,3 +260,23 @@ def test_grouted_block_alone_counts_its_mortar() -> None:
     found, result = solved(wall), thermal_result(wall)
     assert result.u_hand_si is not None
     assert 1.0 < found.u_wall_si / result.u_hand_si < 1.05  # joints of 12 Btu·in/(h·ft²·°F), which the note leaves out
+
+
+def test_json_gives_the_hand_figure_beside_the_solution() -> None:
+    found = assess(framed_wall(BATT_R13), site_from_zone("2A", "2021")).as_json()["thermal"]
+    assert found["u_si"] == found["u_2d_si"] > found["u_hand_si"]
+    assert found["u_2d_unit_limits_si"][0] < found["u_2d_unit_si"] < found["u_2d_unit_limits_si"][1]
+    assert 0.85 < found["f_rsi"] < found["f_rsi_clear"] < 1 and found["mesh_change"] < 0.005
+
+
+def test_the_record_shows_both_figures_and_can_be_redone() -> None:
+    result = thermal_result(framed_wall(BATT_R13))
+    figures = {figure.name: figure for figure in result.figures}
+    assert figures["U of the wall by hand"].result == pytest.approx(result.u_hand_si / U)  # type: ignore[operator]
+    corrected = figures["U of the wall, corrected in two dimensions"]
+    assert corrected.result == result.u_si / U
+    bridge, clear = (term.split(" x ") for term in corrected.values.split(" + "))
+    redone = float(bridge[0]) * float(bridge[1]) + float(clear[0]) * float(clear[1])
+    assert redone == pytest.approx(corrected.result, abs=1e-5)
+    assert "halving the mesh before changed U by" in figures["U of the repeating unit"].method
+    assert figures["effective R"].result == pytest.approx(result.r_si / R)
