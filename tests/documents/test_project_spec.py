@@ -384,7 +384,7 @@ KEPT = {
         26 gauge | 3½ in. flange | ASTM C1861 | zinc alloy 0.030 in. | ¾ in. or more into studs |
         side laps ½ in., end laps 1 in. | 6 in. past metal lintels | 144 sq. ft or less | 2½ to 1 |
         ⅜ in. clear of the frame | 48 hours | 7 days | within ¼ in. under a 10 ft straightedge |
-        tap the stucco | 1⁄32 in. | after 28 days with a film | Keep the screed clear |
+        tap the stucco | 1⁄32 in. | after 28 days with a film | Keep screed and beads clear |
         Put no paper, membrane or coating between | ASTM C932
     """,
     "072700": """

@@ -209,7 +209,7 @@ def test_no_dead_layer(name: str) -> None:
 def test_figures_are_those_of_the_assessment(name: str) -> None:
     text, assessment = text_of(name), assessed(name)
     assert f"effective {r_value(assessment.thermal.r_si)}, {u_factor(assessment.thermal.u_si)}" in text
-    assert "confirm amendments with the building department" in text
+    assert "amendments with the building department" in text
     for path in assessment.energy_code.paths:
         if isinstance(path.provided, float):
             assert f"U-{path.provided:.3f}" in text
@@ -281,7 +281,7 @@ CHECKLIST: dict[str, str] = {
     "clearances": r"6 in\. or more above earth and 2 in\. or more above paving",
     "control joints": r"144 sq\. ft or less, 18 ft or less on a side, length to width no more than 2½ to 1",
     "lath stops": r"lath stops at each",
-    "openings": r"casing bead, ⅜ in\. clear of the frame[\s\S]*",
+    "openings": r"casing bead, ⅜ in\. clear of the frame",
     "sealant": r"ASTM C920, Type S",
     "cement, lime, sand": r"ASTM C150[\s\S]*ASTM C595[\s\S]*ASTM C207, Type S\. Sand: ASTM C897",
     "proportions": r"2½ to 4 times[\s\S]*3 to 5 times[\s\S]*1½ to 3 times",
@@ -290,6 +290,7 @@ CHECKLIST: dict[str, str] = {
     "plane": r"¼ in\. under a 10 ft straightedge",
     "cracks": r"28 days: measure cracks[\s\S]*1⁄32 in\.",
     "depth probe": r"once per 100 sq\. ft",
+    "hold points and who signs": r"\nMembrane\n[\s\S]*\nLath\n[\s\S]*inspector[\s\S]*\nDepth\n[\s\S]*Superintendent",
     "protection and closeout": r"photograph[\s\S]*Shield each coat from rain, frost and sun",
 }
 
@@ -298,6 +299,24 @@ def test_stucco_section_scores_on_the_grading_list() -> None:
     text = text_of(STUCCO)
     missed = [point for point, pattern in CHECKLIST.items() if not re.search(pattern, text)]
     assert not missed
+
+
+# Three parts, references both ways, and forbidden words are points too; each has a test of its own above.
+ISSUES_WITH = 27  # of the 30 points; below it a section is revised first (common practice)
+
+
+@pytest.mark.parametrize("name", ["framed-2x4-stucco-drained", f"{STUCCO}+exterior-insulated"])
+def test_other_stucco_on_a_mat_reaches_the_score_that_issues(name: str) -> None:
+    """Nails, spacing and the words of a control layer differ from wall to wall, so a few probes may miss."""
+    text = text_of(name)
+    missed = [point for point, pattern in CHECKLIST.items() if not re.search(pattern, text)]
+    assert len(missed) <= 30 - ISSUES_WITH, missed
+
+
+def test_the_grading_list_misses_on_a_wall_of_another_kind() -> None:
+    text = text_of("block-interior-foam-hat-channel")
+    met = [point for point, pattern in CHECKLIST.items() if re.search(pattern, text)]
+    assert len(met) < ISSUES_WITH / 2, met
 
 
 def test_issued_section_has_no_open_choice_and_a_draft_counts_them() -> None:
