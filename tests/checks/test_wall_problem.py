@@ -1,0 +1,150 @@
+"""A wall read for the simulation: what becomes a layer, what a sheet, where water goes, what the materials store."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from specgen.checks.layers import Reading
+from specgen.checks.moisture_materials import _points, _storage, storage_set, uptake_range
+from specgen.checks.wall_problem import Choices, SimulatedWall
+from specgen.checks.weather_year import city_year
+from specgen.data import load_table
+from specgen.library.load import open_library
+from specgen.library.weather_city import find_city
+from specgen.physics.transient.properties import suction_from_humidity
+
+LIBRARY = open_library()
+WALLS = {wall.name: wall for wall in LIBRARY.walls()}
+HOUSTON = city_year(find_city("Houston, TX"))
+STORES = ("absorptive", "moisture_sensitive", "wood_based")
+NO_LAYER = ("coating", "membrane", "sheet", "wall-covering", "lath", "metal", "drainage-mat")
+
+
+def simulated(name: str) -> SimulatedWall:
+    return SimulatedWall(Reading(WALLS[name]))
+
+
+def names(name: str, **choices: object) -> list[str]:
+    wall = simulated(name)
+    run = wall.run(Choices(cells=wall.masonry[0], **choices), HOUSTON)  # type: ignore[arg-type]
+    return [WALLS[name].layers[i].id for i in run.layers]
+
+
+@pytest.mark.parametrize(
+    "material", [m for m in LIBRARY.materials.values() if m.kind not in NO_LAYER], ids=lambda m: m.id
+)
+def test_every_material_that_fills_a_layer_has_a_moisture_set(material) -> None:  # type: ignore[no-untyped-def]
+    name, row = storage_set(material)
+    storage, full = _storage(name, material.density.value if material.density else 500.0, _points(row))
+    content = storage(suction_from_humidity(np.array([0.1, 0.3, 0.5, 0.8, 0.9, 0.95, 0.99, 0.9999])))
+    assert np.all(np.diff(content) > 0)
+    assert content[-1] < full
+
+
+def test_sums_of_the_table() -> None:
+    table = load_table("hygrothermal")
+    assert len(table["sets"]) == table["checksum"]["sets"]
+    known = sum(row["uptake"]["value"] for row in table["sets"].values() if "uptake" in row)
+    assert known == pytest.approx(table["checksum"]["uptake"])
+    for row in table["sets"].values():
+        assert {"source", "status", "form"} <= set(row)
+
+
+def test_wood_stores_what_the_forest_products_laboratory_says() -> None:
+    # FPL-RN-0268, Hailwood-Horrobin at 20 °C: 9.27 % at 50, 16.04 % at 80, 20.53 % at 90 % relative humidity.
+    material = LIBRARY.materials["softwood"]
+    storage, _ = _storage(*_args("softwood"))
+    assert material.density is not None
+    for humidity, percent in ((0.5, 9.27), (0.8, 16.04), (0.9, 20.53)):
+        content = float(storage(suction_from_humidity(np.array([humidity])))[0])
+        assert 100 * content / material.density.value == pytest.approx(percent, rel=0.02)
+
+
+def test_block_stores_as_concrete_of_its_mass() -> None:
+    # IEA Annex 24 concrete, sorption: 0.0268 kg/kg at 79.8 % relative humidity.
+    material = LIBRARY.materials["block-115"]
+    storage, _ = _storage(*_args("block-115"))
+    assert material.density is not None
+    content = float(storage(suction_from_humidity(np.array([0.798])))[0])
+    assert content / material.density.value == pytest.approx(0.0268, rel=0.01)
+
+
+def _args(name: str) -> tuple[str, float, tuple[object, ...]]:
+    material = LIBRARY.materials[name]
+    found, row = storage_set(material)
+    return found, material.density.value if material.density else 0.0, _points(row)
+
+
+def test_ends_of_a_range_hold_the_stated_value() -> None:
+    for material in LIBRARY.materials.values():
+        if material.kind in NO_LAYER:
+            continue
+        ranged = uptake_range(material)
+        if ranged is not None:
+            assert ranged[0] <= ranged[1] <= ranged[2], material.id
+
+
+def test_frame_is_run_between_members_with_its_films_on_faces() -> None:
+    assert names("framed-stucco-drained") == [
+        "finish-coat", "brown-coat", "scratch-coat", "mat", "sheathing", "studs", "board",
+    ]  # fmt: skip
+    run = simulated("framed-stucco-drained").run(Choices(cells="solid"), HOUSTON)
+    outside_of_sheathing, room_surface = run.problem.sheets[4], run.problem.sheets[-1]
+    assert not outside_of_sheathing.liquid_open and outside_of_sheathing.vapor_resistance > 1e11  # about 0.09 perm
+    assert 1e9 < room_surface.vapor_resistance < 1e10  # latex paint, some 7 perm
+
+
+def test_hollow_block_is_shell_core_shell_or_one_layer() -> None:
+    wall = simulated("block-interior-insulated-stucco")
+    assert wall.masonry == ("hollow", "equivalent", "grouted")
+    hollow = wall.run(Choices(cells="hollow"), HOUSTON)
+    blocks = [n for n, i in enumerate(hollow.layers) if wall.wall.layers[i].unit]
+    assert len(blocks) == 3
+    assert hollow.problem.layers[blocks[1]].air_space
+    depth = sum(hollow.problem.layers[n].thickness for n in blocks)
+    assert depth == pytest.approx(wall.wall.layers[hollow.layers[blocks[0]]].depth)
+    assert len([i for i in wall.run(Choices(cells="equivalent"), HOUSTON).layers if wall.wall.layers[i].unit]) == 1
+
+
+def test_gap_open_at_both_ends_changes_its_air_and_a_drained_one_does_not() -> None:
+    open_gap = simulated("framed-siding-furring").run(Choices(cells="solid"), HOUSTON)
+    assert len(open_gap.problem.exchanges) == 1
+    doubled = simulated("framed-siding-furring").run(Choices(cells="solid", ventilation=2.0), HOUSTON)
+    assert doubled.problem.exchanges[0].flow == pytest.approx(2 * open_gap.problem.exchanges[0].flow)
+    assert simulated("framed-stucco-drained").run(Choices(cells="solid"), HOUSTON).problem.exchanges == ()
+
+
+def test_leak_goes_to_the_drained_face_or_into_the_block_behind_direct_stucco() -> None:
+    drained = simulated("framed-stucco-drained").run(Choices(cells="solid"), HOUSTON)
+    assert [WALLS["framed-stucco-drained"].layers[drained.layers[w.layer]].id for w in drained.problem.wetting] == [
+        "mat"
+    ]
+    direct = simulated("block-direct-stucco").run(Choices(cells="equivalent"), HOUSTON)
+    [wetting] = direct.problem.wetting
+    assert WALLS["block-direct-stucco"].layers[direct.layers[wetting.layer]].unit is not None
+    assert wetting.depth == pytest.approx(0.025)
+
+
+def test_water_of_a_test_is_one_kilogram_into_the_storing_layer() -> None:
+    wall = simulated("framed-stucco-drained")
+    run = wall.run(Choices(cells="solid", wetted="oct"), HOUSTON)
+    assert run.storing is not None
+    assert wall.wall.layers[run.layers[run.storing]].id == "sheathing"
+    assert np.asarray(run.problem.climate.deposit).sum() * 3600 == pytest.approx(1.0)
+    assert [w.layer for w in run.problem.wetting] == [run.storing]
+
+
+def test_sheet_that_opens_when_wet_is_a_layer_of_its_own() -> None:
+    assert "retarder" in names("framed-siding-mineral-board+responsive-retarder")
+    assert "board" in names("framed-siding-mineral-board")
+
+
+def test_masonry_starts_with_its_construction_water() -> None:
+    run = simulated("block-direct-stucco").run(Choices(cells="equivalent"), HOUSTON)
+    starts = {run.layers[n]: layer.initial_humidity for n, layer in enumerate(run.problem.layers)}
+    layers = simulated("block-direct-stucco").wall.layers
+    assert all(
+        starts[i] == (0.90 if layers[i].material and layers[i].material.kind in ("block", "stucco", "mortar") else 0.80)
+        for i in starts
+    )
