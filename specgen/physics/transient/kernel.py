@@ -217,9 +217,9 @@ def surfaces(w, b, lane, n, width, nl, c):
         vxb = -kv * w[o + PX * s + j]
         per = 2.0 / w[o + DX * s + j]
         accept = per * (lane[RAIN_POTENTIAL * s + j] - w[o + F * s + j])
-        accept = accept if accept > 0.0 else 0.0
         rain = b[RAIN * s + j]
-        limited = 1.0 if accept < rain else 0.0
+        limited = 1.0 if accept > 0.0 and accept < rain else 0.0
+        accept = accept if accept > 0.0 else 0.0
         rain = accept if accept < rain else rain
         rainx = -limited * per * w[o + FX * s + j]
         kh = 1.0 / (1.0 / b[H_OUT * s + j] + w[RES * s + j] + w[o + H * s + j])

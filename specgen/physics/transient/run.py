@@ -34,7 +34,7 @@ from specgen.physics.transient.tables import (
 CELLS = 90
 TABLE = PIECES * COEFFICIENTS  # numbers in the table of one material
 assert int(k.PIECE_SIZE) == COEFFICIENTS
-WIDTHS = (1, 4, 8)  # lane strides that are compiled, each on first use
+WIDTHS = (1, 8)  # lane strides that are compiled, each on first use
 BALANCE_LIMIT = 1e-6  # of the throughput of the run
 LEAST_MASS, LEAST_HEAT = 1e-3, 1e4  # [kg/m²], [J/m²]: throughput below which the balance is held absolutely
 

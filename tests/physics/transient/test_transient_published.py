@@ -106,9 +106,7 @@ def drying():
     widths = (np.concatenate([[1e-5], np.full(160, (0.2 - 2e-5) / 160), [1e-5]]),)
     p = float(saturation(20.0))
     climate = Climate(20.0, 20.0, 0.45 * p, 25.0, 1e-3, interior_temperature=20.0, interior_vapor_pressure=0.65 * p)
-    problem = Problem(
-        (Layer(DRYING, 0.2, False, 20.0, 0.95),), climate, interior_vapor_coefficient=1e-3, widths=widths
-    )
+    problem = Problem((Layer(DRYING, 0.2, False, 20.0, 0.95),), climate, interior_vapor_coefficient=1e-3, widths=widths)
     scheme = Scheme(latent_heat=0.0, permeability_exponent=-1.0)
     (early,) = simulate([problem], 100, scheme=scheme)
     (late,) = simulate([problem], 200, scheme=scheme, start=[early.final])
@@ -139,7 +137,9 @@ def inside_insulation():
     climate = Climate(
         0.0, 0.0, 0.8 * float(saturation(0.0)), 25.0, 1.8382e-7, interior_vapor_pressure=0.6 * float(saturation(20.0))
     )
-    layers = [Layer(material, d, False, 25.0, 0.6) for material, d in ((BRICK, 0.365), (MORTAR, 0.015), (INSULATION, 0.04))]
+    layers = [
+        Layer(material, d, False, 25.0, 0.6) for material, d in ((BRICK, 0.365), (MORTAR, 0.015), (INSULATION, 0.04))
+    ]
     problem = Problem(tuple(layers), climate, interior_vapor_coefficient=5.8823e-8)
     return simulate([problem], 24 * 60, cells=240, scheme=CONSTANT_DIFFUSION)[0]
 

@@ -58,9 +58,7 @@ DRYING = Material(
 def _five(saturation_content, weights, scales, powers, mu, constriction, coefficients, conductivity, capacity):
     return Material(
         heat_capacity=capacity,
-        storage=RetentionSum(
-            saturation_content, weights, tuple(a / PASCAL_PER_METER_OF_WATER for a in scales), powers
-        ),
+        storage=RetentionSum(saturation_content, weights, tuple(a / PASCAL_PER_METER_OF_WATER for a in scales), powers),
         permeability=PorePermeability(mu, saturation_content, constriction),
         conductivity=LinearConductivity(*conductivity),
         full=saturation_content * 1.02,
