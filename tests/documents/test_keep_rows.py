@@ -108,7 +108,16 @@ def bare_block(wall: Wall) -> Wall:
     )
 
 
+def meshed(wall: Wall) -> Wall:
+    """Glass mesh bedded in the base coat."""
+    (lath,) = library().wall("framed-stucco-drained", "").layer("scratch-coat").embedded
+    mesh = lath.model_copy(update={"material": library().materials["glass-fiber-mesh"], "fastening": None})
+    layers = (x.model_copy(update={"embedded": (mesh,)}) if x.id == "base-coat" else x for x in wall.layers)
+    return wall.model_copy(update={"layers": tuple(layers)})
+
+
 CHANGES = {
+    "mesh": meshed,
     "bare": bare_block,
     "horizontal": horizontal_furring,
     "board-is-air-control": sealed_board,
