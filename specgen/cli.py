@@ -44,6 +44,9 @@ LibraryFolder = Annotated[
 OutFolder = Annotated[Path, typer.Option("-o", "--out", help="Folder where documents land.")]
 ZoneOption = Annotated[str | None, typer.Option("--zone", help="Climate zone, as 2A.")]
 CountyOption = Annotated[str | None, typer.Option("--county", help="County and state, as 'Harris, TX'.")]
+CityOption = Annotated[str | None, typer.Option("--city", help="Listed weather city, as 'Houston, TX'.")]
+LatitudeOption = Annotated[float | None, typer.Option("--latitude", help="Degrees north: the nearest weather city.")]
+LongitudeOption = Annotated[float | None, typer.Option("--longitude", help="Degrees east, negative in the states.")]
 EditionOption = Annotated[str, typer.Option("--edition", help="IECC and IRC edition: 2018, 2021 or 2024.")]
 ProjectName = Annotated[str, typer.Argument(metavar="PROJECT", help="A project file, or the word demo.")]
 
@@ -56,6 +59,9 @@ def check(
     walls: Walls = None,
     zone: ZoneOption = None,
     county: CountyOption = None,
+    city: CityOption = None,
+    latitude: LatitudeOption = None,
+    longitude: LongitudeOption = None,
     edition: EditionOption = DEFAULT_EDITION,
     form: Annotated[str, typer.Option("--format", help="text or json.")] = "text",
     library: LibraryFolder = None,
@@ -75,7 +81,7 @@ def check(
     assessments = [
         with_ways(assess(wall, site), wall, site, _materials(walls, library))
         for wall in chosen
-        for site in _sites(wall, zone, county, edition)
+        for site in _weather(_sites(wall, zone, county, edition), city, latitude, longitude)
     ]
     if form == "json":
         typer.echo(assessments_json(assessments))
@@ -206,6 +212,9 @@ def report(
     wall: WallName,
     zone: ZoneOption = None,
     county: CountyOption = None,
+    city: CityOption = None,
+    latitude: LatitudeOption = None,
+    longitude: LongitudeOption = None,
     edition: EditionOption = DEFAULT_EDITION,
     out: OutFolder = Path("out"),
     tag: Annotated[str, typer.Option("--tag", help="Wall-type tag to print, as W1.")] = "",
@@ -224,7 +233,7 @@ def report(
     from specgen.write.pdf import write_pdf
 
     chosen = _wall(wall, library)
-    site = _sites(chosen, zone, county, edition)[0]
+    site = _weather(_sites(chosen, zone, county, edition), city, latitude, longitude)[0]
     folders = _templates(library, wall)
     document = report_document(chosen, assess(chosen, site), site, tag=tag, where=where, folders=folders)
     _write(out, {f"{chosen.name}-report.pdf": write_pdf(document)})
@@ -445,6 +454,15 @@ def _sites(wall: Wall, zone: str | None, county: str | None, edition: str) -> li
     if wall.suits is None or not wall.suits.zones:
         raise SpecgenError(f"{wall.name} claims no zones under suits; give --zone or --county")
     return [site_from_zone(claimed, edition, edition) for claimed in wall.suits.zones]
+
+
+def _weather(sites: list[Site], city: str | None, latitude: float | None, longitude: float | None) -> list[Site]:
+    """The sites with the weather asked for: of a named city, or of the one nearest to a position."""
+    from specgen.library.sites import with_weather
+
+    if (latitude is None) != (longitude is None):
+        raise SpecgenError("half a position; give --latitude and --longitude")
+    return [with_weather(site, city, latitude, longitude) for site in sites]
 
 
 def _draw_all(out: Path, form: str, library: Path | None) -> None:

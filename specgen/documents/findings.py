@@ -7,6 +7,7 @@ import textwrap
 from collections.abc import Sequence
 
 from specgen import units
+from specgen.checks.monthly import amount as water
 from specgen.documents.comply_words import band_sentence, change, consequences, outcome, ways_heading
 from specgen.model.assessment import Assessment, CodePath, EnergyCode
 from specgen.model.finding import Finding
@@ -35,6 +36,7 @@ def _block(assessment: Assessment) -> str:
     lines += _band(assessment)
     lines += _code(assessment.energy_code)
     lines += _ways(assessment)
+    lines += _vapor(assessment)
     for finding in assessment.findings:
         lines += _finding(finding)
     if not assessment.findings:
@@ -71,6 +73,20 @@ def _ways(assessment: Assessment) -> list[str]:
         for line in consequences(way):
             lines += textwrap.wrap(line, WIDTH, initial_indent="         ", subsequent_indent="            ")
     return lines
+
+
+def _vapor(assessment: Assessment) -> list[str]:
+    """Vapor by design month in one sentence, with the weather it was run in."""
+    moisture = assessment.moisture
+    if moisture.monthly is None:
+        return []
+    run = moisture.monthly.governing
+    most = f", at most {water(run.peak)} {run.plane_title}" if run.peak > 0 else ""
+    distance = moisture.weather_distance_km
+    far = "" if distance is None else f", {distance / 1.609344:.0f} mi ({distance:.0f} km) away"
+    where = f"{run.city}{far}, {run.room_title}"
+    text = f"vapor by month (ISO 13788): {run.verdict}{most}; {where}; {moisture.monthly.left_out}"
+    return textwrap.wrap(text, WIDTH, initial_indent="  ", subsequent_indent="      ")
 
 
 def _path(path: CodePath) -> str:
