@@ -119,17 +119,18 @@ def mold_index(
     gap = np.maximum(1.0 - critical[grows], 1e-9)  # at exactly 0 °C growth needs 100 %
     x = (rh[grows] - critical[grows]) / gap
     largest[grows] = np.maximum(sensitivity.a + sensitivity.b * x - sensitivity.c * x**2, 0.0)
+    hours = np.arange(t.shape[0]).reshape(-1, *(1,) * (t.ndim - 1))
+    dry = hours - np.maximum.accumulate(np.where(grows, hours, -1), axis=0)  # hours since it last could grow
+    fall = decline * np.where(dry <= EARLY_HOURS, EARLY_DECLINE, np.where(dry <= PAUSE_HOURS, 0.0, LATE_DECLINE))
     index = np.broadcast_to(np.asarray(start, dtype=np.float64), t.shape[1:]).copy()
-    dry = np.zeros(t.shape[1:])
     out = np.empty(t.shape)
     for hour in range(t.shape[0]):
-        favorable = grows[hour]
-        dry = np.where(favorable, 0.0, dry + 1)
-        rate = np.where(index < 1.0, sensitivity.early, sensitivity.late)
-        slowing = np.maximum(1 - np.exp(2.3 * np.minimum(index - largest[hour], 0.0)), 0.0)
-        fall = np.where(dry <= EARLY_HOURS, EARLY_DECLINE, np.where(dry <= PAUSE_HOURS, 0.0, LATE_DECLINE))
-        change = np.where(favorable, rate * slowing * speed[hour], -decline * fall)
-        index = np.maximum(index + change, 0.0)
+        if grows[hour].any():
+            rate = np.where(index < 1.0, sensitivity.early, sensitivity.late) * speed[hour]
+            slowing = 1 - np.exp(2.3 * np.minimum(index - largest[hour], 0.0))
+            index = np.maximum(index + np.where(grows[hour], rate * slowing, -fall[hour]), 0.0)
+        else:
+            index = np.maximum(index - fall[hour], 0.0)
         out[hour] = index
     return out
 
