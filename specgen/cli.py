@@ -47,7 +47,12 @@ CountyOption = Annotated[str | None, typer.Option("--county", help="County and s
 CityOption = Annotated[str | None, typer.Option("--city", help="Listed weather city, as 'Houston, TX'.")]
 LatitudeOption = Annotated[float | None, typer.Option("--latitude", help="Degrees north: the nearest weather city.")]
 LongitudeOption = Annotated[float | None, typer.Option("--longitude", help="Degrees east, negative in the states.")]
-EditionOption = Annotated[str, typer.Option("--edition", help="IECC and IRC edition: 2018, 2021 or 2024.")]
+JurisdictionOption = Annotated[
+    Path | None, typer.Option("--jurisdiction", help="The office's file of state and city limits.")
+]
+EditionOption = Annotated[
+    str | None, typer.Option("--edition", help="IECC and IRC edition: 2018, 2021 or 2024; default 2021.")
+]
 ProjectName = Annotated[str, typer.Argument(metavar="PROJECT", help="A project file, or the word demo.")]
 
 DEFAULT_EDITION = "2021"
@@ -62,7 +67,8 @@ def check(
     city: CityOption = None,
     latitude: LatitudeOption = None,
     longitude: LongitudeOption = None,
-    edition: EditionOption = DEFAULT_EDITION,
+    edition: EditionOption = None,
+    jurisdiction: JurisdictionOption = None,
     form: Annotated[str, typer.Option("--format", help="text or json.")] = "text",
     library: LibraryFolder = None,
 ) -> None:
@@ -81,12 +87,13 @@ def check(
     assessments = [
         with_ways(assess(wall, site), wall, site, _materials(walls, library))
         for wall in chosen
-        for site in _weather(_sites(wall, zone, county, edition), city, latitude, longitude)
+        for site in _weather(_sites(wall, zone, county, edition, jurisdiction), city, latitude, longitude)
     ]
     if form == "json":
         typer.echo(assessments_json(assessments))
     else:
-        _remark(f"Edition {edition} of the model codes{' (default)' if edition == DEFAULT_EDITION else ''}.")
+        editions = sorted({assessment.energy_code.edition for assessment in assessments})
+        _remark(f"Edition {' and '.join(editions)} of the energy code; each wall says whether it was chosen.")
         typer.echo(assessments_text(assessments))
     raise typer.Exit(0 if all(assessment.meets for assessment in assessments) else 1)
 
@@ -150,7 +157,8 @@ def spec(
     wall: Annotated[str, typer.Argument(metavar="WALL", help="A wall as elsewhere, a project file, or the word demo.")],
     zone: ZoneOption = None,
     county: CountyOption = None,
-    edition: EditionOption = DEFAULT_EDITION,
+    edition: EditionOption = None,
+    jurisdiction: JurisdictionOption = None,
     out: OutFolder = Path("out"),
     tag: Annotated[str, typer.Option("--tag", help="Wall-type tag to print, as W1.")] = "",
     library: LibraryFolder = None,
@@ -171,7 +179,7 @@ def spec(
     from specgen.write.pdf import write_pdf
 
     chosen = _wall(wall, library)
-    assessment = assess(chosen, _sites(chosen, zone, county, edition)[0])
+    assessment = assess(chosen, _sites(chosen, zone, county, edition, jurisdiction)[0])
     sheets = drawing_document(chosen, tag=tag).scenes
     document = spec_document(chosen, assessment, tag=tag, sheets=sheets, folders=_templates(library, wall))
     _write(out, {f"{chosen.name}-specification.pdf": write_pdf(document)})
@@ -182,7 +190,8 @@ def crew(
     wall: WallName,
     zone: ZoneOption = None,
     county: CountyOption = None,
-    edition: EditionOption = DEFAULT_EDITION,
+    edition: EditionOption = None,
+    jurisdiction: JurisdictionOption = None,
     out: OutFolder = Path("out"),
     tag: Annotated[str, typer.Option("--tag", help="Wall-type tag to print, as W1.")] = "",
     where: Annotated[str, typer.Option("--where", help="Where the wall is used, as it prints.")] = "",
@@ -200,7 +209,7 @@ def crew(
     from specgen.write.pdf import write_pdf
 
     chosen = _wall(wall, library)
-    site = _sites(chosen, zone, county, edition)[0]
+    site = _sites(chosen, zone, county, edition, jurisdiction)[0]
     folders = _templates(library, wall)
     assessment = assess(chosen, site)
     document = crew_document(chosen, assessment, site, tag=tag, where=where, folders=folders, annex=full)
@@ -215,7 +224,8 @@ def report(
     city: CityOption = None,
     latitude: LatitudeOption = None,
     longitude: LongitudeOption = None,
-    edition: EditionOption = DEFAULT_EDITION,
+    edition: EditionOption = None,
+    jurisdiction: JurisdictionOption = None,
     out: OutFolder = Path("out"),
     tag: Annotated[str, typer.Option("--tag", help="Wall-type tag to print, as W1.")] = "",
     where: Annotated[str, typer.Option("--where", help="Where the wall is used, as it prints.")] = "",
@@ -233,7 +243,7 @@ def report(
     from specgen.write.pdf import write_pdf
 
     chosen = _wall(wall, library)
-    site = _weather(_sites(chosen, zone, county, edition), city, latitude, longitude)[0]
+    site = _weather(_sites(chosen, zone, county, edition, jurisdiction), city, latitude, longitude)[0]
     folders = _templates(library, wall)
     document = report_document(chosen, assess(chosen, site), site, tag=tag, where=where, folders=folders)
     _write(out, {f"{chosen.name}-report.pdf": write_pdf(document)})
@@ -299,7 +309,9 @@ def issue(project: ProjectName, out: OutFolder = Path("out"), library: LibraryFo
 @app.command()
 def zones(
     walls: Walls = None,
-    edition: EditionOption = DEFAULT_EDITION,
+    edition: Annotated[
+        str, typer.Option("--edition", help="IECC and IRC edition: 2018, 2021 or 2024.")
+    ] = DEFAULT_EDITION,
     form: Annotated[str, typer.Option("--format", help="text or json.")] = "text",
     library: LibraryFolder = None,
 ) -> None:
@@ -356,7 +368,9 @@ def explain(
 
 @app.command()
 def schema(
-    name: Annotated[str, typer.Argument(metavar="NAME", help="wall, fragment, materials or project.")] = "wall",
+    name: Annotated[
+        str, typer.Argument(metavar="NAME", help="wall, fragment, materials, project, jurisdictions.")
+    ] = "wall",
 ) -> None:
     """Print the JSON Schema of a file format.
 
@@ -440,20 +454,31 @@ def _file(name: str) -> Path | None:
     return Path(plain) if plain.endswith((".yaml", ".yml")) or "/" in plain else None
 
 
-def _sites(wall: Wall, zone: str | None, county: str | None, edition: str) -> list[Site]:
-    """The place asked for, or one site for every zone that the wall claims."""
+def _sites(
+    wall: Wall, zone: str | None, county: str | None, chosen: str | None, jurisdiction: Path | None = None
+) -> list[Site]:
+    """The place asked for, or one site for every zone that the wall claims, each with the code adopted there."""
+    from dataclasses import replace
+
+    from specgen.library.jurisdictions import load_jurisdictions, row_for
     from specgen.library.sites import site_from_county, site_from_zone
 
+    edition = chosen or DEFAULT_EDITION
     _one_of("--edition", edition, EDITIONS)
     if zone and county:
         raise SpecgenError("--zone and --county both name a place; give one of them")
-    if county:
-        return [site_from_county(county, edition, edition)]
-    if zone:
-        return [site_from_zone(zone, edition, edition)]
-    if wall.suits is None or not wall.suits.zones:
+    if not zone and not county and (wall.suits is None or not wall.suits.zones):
         raise SpecgenError(f"{wall.name} claims no zones under suits; give --zone or --county")
-    return [site_from_zone(claimed, edition, edition) for claimed in wall.suits.zones]
+    rows = load_jurisdictions(jurisdiction)
+    found = []
+    for place in [county] if county else [zone] if zone else wall.suits.zones if wall.suits else ():
+        make = site_from_county if county else site_from_zone
+        site = make(place or "", edition, edition)
+        own = row_for(rows, site)
+        if own is not None and not chosen and own.edition != edition:
+            site = make(place or "", own.edition, own.edition)
+        found.append(replace(site, edition_chosen=chosen is not None, jurisdiction=own))
+    return found
 
 
 def _weather(sites: list[Site], city: str | None, latitude: float | None, longitude: float | None) -> list[Site]:
@@ -505,6 +530,7 @@ def _write_sections(name: str, library: Path | None, out: Path) -> None:
 
 def _project(name: str, folder: Path | None) -> tuple[Project, list[TaggedWall], tuple[Path, ...]]:
     """A project file, its walls and sites looked up, the office's templates; the word demo names the shipped one."""
+    from specgen.library.jurisdictions import load_jurisdictions, with_jurisdiction
     from specgen.library.load import load_project
     from specgen.library.sites import project_site
     from specgen.resources import shipped
@@ -513,8 +539,14 @@ def _project(name: str, folder: Path | None) -> tuple[Project, list[TaggedWall],
     path = shipped("assemblies") / "demo" / "project.yaml" if name == "demo" and not Path(name).exists() else Path(name)
     library = _library(folder, near=path)
     project = load_project(path, library)
+    named = project.code.jurisdictions
+    rows = load_jurisdictions(path.parent / named if named else None)
     tagged = [
-        TaggedWall(entry, library.wall(entry.wall, entry.variant or ""), project_site(project, entry.site))
+        TaggedWall(
+            entry,
+            library.wall(entry.wall, entry.variant or ""),
+            with_jurisdiction(project_site(project, entry.site), rows),
+        )
         for entry in project.wall_types
     ]
     return project, tagged, _beside(library)

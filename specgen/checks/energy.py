@@ -1,7 +1,8 @@
 """The prescriptive paths of the residential energy code: wall, heat result and place in, each path judged apart.
 
 The R path counts labeled insulation only, the U path the whole wall; neither is derived from the other. Total UA and
-simulated performance are other ways to comply and are not evaluated. The limits are those of the model code.
+simulated performance are other ways to comply and are not evaluated. The limits are those of the model code, or of the
+jurisdiction that amends it.
 """
 
 from __future__ import annotations
@@ -53,7 +54,7 @@ def energy_code(wall: Wall, site: Site, thermal: ThermalResult) -> tuple[EnergyC
     code : EnergyCode
         One entry per alternative of the R path, one for the U path.
     findings : tuple of Finding
-        E01 to E08.
+        E01 to E08, E10, E11.
 
     Raises
     ------
@@ -65,7 +66,7 @@ def energy_code(wall: Wall, site: Site, thermal: ThermalResult) -> tuple[EnergyC
     IECC residential, R402.1 and R402.2.5, tables per edition in `data/iecc_walls.yaml`.
     """
     edition = _edition(site.edition)
-    row = _row(edition, site)
+    row, amended = _amended(_row(edition, site), site)
     family = family_of(wall, thermal)
     if family.name == "mass":
         paths = _mass_paths(edition, row, site, thermal)
@@ -73,8 +74,9 @@ def energy_code(wall: Wall, site: Site, thermal: ThermalResult) -> tuple[EnergyC
         paths = (*_frame_r_paths(edition, row, site, thermal), _u_path(edition, site, row["wood_u"], thermal))
     else:
         paths = (_u_path(edition, site, row["wood_u"], thermal),)
-    code = EnergyCode(site.edition, family.name, family.basis, paths, note=_amendments(site))
-    return code, tuple(_findings(wall, site, thermal, family, row, code))
+    whose = site.jurisdiction.name if amended and site.jurisdiction else ""
+    code = EnergyCode(site.edition, family.name, family.basis, paths, _amendments(site, amended), whose)
+    return code, (*_findings(wall, site, thermal, family, row, code), *_jurisdiction_findings(wall, site, amended))
 
 
 def family_of(wall: Wall, thermal: ThermalResult) -> Family:
@@ -123,8 +125,45 @@ def _row(edition: dict[str, Any], site: Site) -> dict[str, Any]:
     return row
 
 
-def _amendments(site: Site) -> str:
-    return f"Model IECC {site.edition} as chosen by you; confirm amendments with the building department."
+def _amended(row: dict[str, Any], site: Site) -> tuple[dict[str, Any], bool]:
+    """The row with what the jurisdiction puts in place of it, and whether it does so in this zone and edition."""
+    own = site.jurisdiction
+    if own is None or own.edition != site.edition or (own.zones and site.zone_label not in own.zones):
+        return row, False
+    known = {"status": own.status.value, "source": f"{own.name}: {own.source}"}
+    changes: dict[str, Any] = {}
+    if own.wood_r or own.r_not_on_file:
+        changes["wood_r"] = dict.fromkeys(own.wood_r, own.status.value)
+        changes["wood_r_source"] = known["source"]
+    if own.mass_r is not None:
+        values = [int(own.mass_r), int(own.mass_r_inside or own.mass_r)]
+        changes["mass_r"] = {"value": values, **known}
+    elif own.r_not_on_file:
+        changes["mass_r"] = None
+    if own.wood_u is not None:
+        changes["wood_u"] = {"value": float(own.wood_u), **known}
+    if own.mass_u is not None:
+        changes["mass_u"] = {"value": float(own.mass_u), **known}
+        changes["mass_u_inside"] = {"value": float(own.mass_u_inside or own.mass_u), **known}
+    return row | changes, True
+
+
+def _amendments(site: Site, amended: bool) -> str:
+    own = site.jurisdiction
+    if amended and own is not None:
+        unsure = "" if own.status.value == "confirmed" else f", {own.status.value.replace('-', ' ')}, unverified"
+        return (
+            f"Model IECC {site.edition} as amended by {own.name} ({own.source}{unsure}); confirm later amendments with "
+            "the building department."
+        )
+    if own is not None and own.edition == site.edition and not site.edition_chosen:
+        return f"Model IECC {site.edition}, as {own.name} adopted it; confirm amendments with the building department."
+    if site.edition_chosen:
+        return f"Model IECC {site.edition} as chosen by you; confirm amendments with the building department."
+    return (
+        f"Model IECC {site.edition}, the default edition, since none was chosen; confirm the edition in force and its "
+        "amendments with the building department."
+    )
 
 
 def _clause(edition: dict[str, Any], site: Site, table: str) -> str:
@@ -157,7 +196,7 @@ def _frame_r_paths(
                 margin=min(margins),
                 meets=meets,
                 status=status,
-                source=_clause(edition, site, "r"),
+                source=row.get("wood_r_source") or _clause(edition, site, "r"),
                 label=f"R-{label}" if "&" not in label else label,
             )
         )
@@ -168,6 +207,12 @@ def _mass_paths(
     edition: dict[str, Any], row: dict[str, Any], site: Site, thermal: ThermalResult
 ) -> tuple[CodePath, ...]:
     inside = mostly_inside(thermal)
+    limit = row["mass_u_inside"] if inside else row["mass_u"]
+    if inside and row["mass_u_inside"]["value"] > row["mass_u"]["value"]:
+        limit = row["mass_u"]
+    u_path = _u_path(edition, site, limit, thermal)
+    if row["mass_r"] is None:
+        return (u_path,)
     required = float(row["mass_r"]["value"][1 if inside else 0])
     provided = _r_ip(thermal.mass_insulation_si)
     r_path = CodePath(
@@ -177,13 +222,10 @@ def _mass_paths(
         margin=provided - required,
         meets=labeled(thermal.mass_insulation_si) >= required,
         status=row["mass_r"]["status"],
-        source=_clause(edition, site, "r"),
+        source=row["mass_r"].get("source") or _clause(edition, site, "r"),
         label=f"R-{required:g}",
     )
-    limit = row["mass_u_inside"] if inside else row["mass_u"]
-    if inside and row["mass_u_inside"]["value"] > row["mass_u"]["value"]:
-        limit = row["mass_u"]
-    return r_path, _u_path(edition, site, limit, thermal)
+    return r_path, u_path
 
 
 def _u_path(edition: dict[str, Any], site: Site, limit: dict[str, Any], thermal: ThermalResult) -> CodePath:
@@ -196,7 +238,7 @@ def _u_path(edition: dict[str, Any], site: Site, limit: dict[str, Any], thermal:
         margin=required - u_ip,
         meets=rounded_u(u_ip) <= required + 1e-9,
         status=limit["status"],
-        source=_clause(edition, site, "u"),
+        source=limit.get("source") or _clause(edition, site, "u"),
         label=f"U-{required:.3f}",
     )
 
@@ -279,6 +321,24 @@ def _findings(
     return found
 
 
+def _jurisdiction_findings(wall: Wall, site: Site, amended: bool) -> tuple[Finding, ...]:
+    """E10: whose limits were used. E11: what was adopted there is not what the wall is judged by."""
+    own = site.jurisdiction
+    if own is None:
+        return ()
+    if own.edition != site.edition:
+        message = f"{own.name} adopted IECC {own.edition} ({own.source}); judged by IECC {site.edition}, as you chose"
+        return (finding("E11", Severity.WARNING, message, place=wall.place),)
+    if not amended:
+        return ()
+    given = [f"R {own_r}" for own_r in own.wood_r] + [f"wood-frame U-{own.wood_u}"] * (own.wood_u is not None)
+    given += [f"mass R-{own.mass_r}"] * (own.mass_r is not None) + [f"mass U-{own.mass_u}"] * (own.mass_u is not None)
+    message = f"{own.name} puts its own limits in place of the model's: {', '.join(given) or 'none of its own'}"
+    if own.r_not_on_file:
+        message += "; its R table is not on file and the model's does not hold there, so that only U is judged"
+    return (finding("E10", Severity.NOTE, message, place=wall.place),)
+
+
 def _leans_on(unverified: list[CodePath], code: EnergyCode) -> bool:
     """True if the verdict rests on an unverified limit: it meets only there, or fails with one in play."""
     confirmed_meets = any(path.meets and path.status == "confirmed" for path in code.paths)
@@ -287,13 +347,14 @@ def _leans_on(unverified: list[CodePath], code: EnergyCode) -> bool:
 
 def _mass_findings(wall: Wall, site: Site, thermal: ThermalResult, row: dict[str, Any]) -> list[Finding]:
     found = []
-    first, second = row["mass_r"]["value"]
+    first, second = row["mass_r"]["value"] if row["mass_r"] else (0, 0)
     if mostly_inside(thermal):
-        message = (
-            f"{thermal.interior_share:.0%} of the insulation R lies inside the mass, more than half, so the second "
-            f"number holds: R-{second} instead of R-{first}"
-        )
-        found.append(finding("E04", Severity.NOTE, message, place=wall.place))
+        if first != second:
+            message = (
+                f"{thermal.interior_share:.0%} of the insulation R lies inside the mass, more than half, so the second "
+                f"number holds: R-{second} instead of R-{first}"
+            )
+            found.append(finding("E04", Severity.NOTE, message, place=wall.place))
         inside, ordinary = row["mass_u_inside"]["value"], row["mass_u"]["value"]
         if inside > ordinary:
             message = (
@@ -301,7 +362,7 @@ def _mass_findings(wall: Wall, site: Site, thermal: ThermalResult, row: dict[str
                 f"{ordinary:.3f} of zone {site.zone_label}; the stricter one is used until the table has been read"
             )
             found.append(finding("E05", Severity.NOTE, message, place=wall.place))
-    if thermal.cavity_r_si > 0:
+    if thermal.cavity_r_si > 0 and row["mass_r"]:
         effective = thermal.mass_insulation_si - thermal.continuous_r_si
         message = (
             f"insulation between furring counts at its effective R-{effective / units.R_IP:.1f}, not at its labeled "
@@ -321,6 +382,7 @@ def _row_words(site: Site) -> str:
 
 def _shortfall(site: Site, code: EnergyCode) -> str:
     """The verdict with the numbers of every alternative, limit first; `R-13.0&5.0ci` is cavity and continuous."""
+    amended = f" as amended by {code.jurisdiction}" if code.jurisdiction else ""
     words = []
     for path in code.paths:
         if isinstance(path.provided, dict):
@@ -331,6 +393,6 @@ def _shortfall(site: Site, code: EnergyCode) -> str:
             have = f"U-{path.provided:.4f}"
         words.append(f"{path.label} against {have}")
     return (
-        f"does not meet the prescriptive path of IECC {site.edition} in zone {site.zone_label}; other compliance paths "
-        f"not evaluated: {'; '.join(words)}"
+        f"does not meet the prescriptive path of IECC {site.edition}{amended} in zone {site.zone_label}; other "
+        f"compliance paths not evaluated: {'; '.join(words)}"
     )

@@ -59,7 +59,12 @@ def _code(page: Reviewed) -> ReviewerRow:
     if page.project:
         sentences = [page.say("code.project", codes=codes), closed(page.project.code.note)]
         return page.row("code", sentences, page.say("code.source_project", number=typeset(page.project.number)))
-    return page.row("code", [page.say("code.alone", codes=codes)], page.say("code.source_alone"))
+    own = page.site.jurisdiction
+    if own is not None and own.edition == energy:
+        text = page.say("code.amended", codes=codes, name=typeset(own.name))
+        return page.row("code", [text], typeset(own.source))
+    words = "code.alone" if page.site.edition_chosen else "code.default"
+    return page.row("code", [page.say(words, codes=codes)], page.say("code.source_alone"))
 
 
 def _zone(page: Reviewed) -> ReviewerRow:
@@ -92,6 +97,9 @@ def _path(page: Reviewed) -> ReviewerRow:
 
 def _r(page: Reviewed) -> ReviewerRow:
     paths = [path for path in page.assessment.energy_code.paths if path.path == "r"]
+    if not paths and page.assessment.energy_code.jurisdiction:
+        name = typeset(page.assessment.energy_code.jurisdiction)
+        return page.row("r", [page.say("r.jurisdiction", name=name)], page.clause("r-value-table"))
     if not paths:
         return page.row("r", [page.say("r.steel")], page.clause("r-value-table"))
     limits = joined([path.label for path in paths], "or")
@@ -101,7 +109,14 @@ def _r(page: Reviewed) -> ReviewerRow:
         _provided(page, paths[0]),
         _met(page, paths),
     ]
-    return page.row("r", sentences, page.clause("r-value-table", *leaned_on))
+    return page.row("r", sentences, _limit_source(page, paths[0], "r-value-table", *leaned_on))
+
+
+def _limit_source(page: Reviewed, path: CodePath, table: str, *statuses: str) -> str:
+    """The clause of the model code, or the law of the jurisdiction that took its place."""
+    if path.source.startswith("IECC"):
+        return page.clause(table, *statuses)
+    return page.say("source.clause", clause=typeset(path.source), status=page.status(path.status))
 
 
 def _met(page: Reviewed, paths: list[CodePath]) -> str:
@@ -142,7 +157,7 @@ def _u(page: Reviewed) -> ReviewerRow:
         page.say("u.provided", printed=f"U-{path.provided + 1e-9:.3f}", exact=f"{path.provided:.5f}"),
         page.say("u.meets" if path.meets else "u.fails"),
     ]
-    return page.row("u", sentences, page.clause("u-factor-table", path.status))
+    return page.row("u", sentences, _limit_source(page, path, "u-factor-table", path.status))
 
 
 def _method(page: Reviewed) -> ReviewerRow:

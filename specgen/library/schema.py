@@ -12,6 +12,7 @@ from typing import Any
 
 from specgen.library.format import SCHEMA, FragmentFile, MaterialFile, WallFile
 from specgen.model.base import Part
+from specgen.model.jurisdiction import JurisdictionFile
 from specgen.model.project import Project
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -20,11 +21,12 @@ _TITLES: dict[str, tuple[type[Part], str]] = {
     "fragment": (FragmentFile, "A fragment: layers, steps or cautions that several walls share"),
     "materials": (MaterialFile, "Materials of one kind"),
     "project": (Project, "A project"),
+    "jurisdictions": (JurisdictionFile, "Limits of states and cities in place of the model energy code"),
 }
 
 
 def json_schemas() -> dict[str, dict[str, Any]]:
-    """The schema of each kind of file by name: wall, fragment, materials, project."""
+    """The schema of each kind of file by name: wall, fragment, materials, project, jurisdictions."""
     schemas: dict[str, dict[str, Any]] = {}
     for name, (model, title) in _TITLES.items():
         body = _for_editors(model.model_json_schema(by_alias=True))

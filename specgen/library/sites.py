@@ -143,7 +143,12 @@ def project_site(project: Project, site_id: str) -> Site:
         site = site_from_zone(entry.zone or "", edition, irc_edition)
     place = f"{entry.name}, {site.name}" if entry.name != site.name else site.name
     site = replace(
-        site, id=entry.id, name=place, hazards=_with_given(site.hazards, entry.hazards), note=project.code.note
+        site,
+        id=entry.id,
+        name=place,
+        hazards=_with_given(site.hazards, entry.hazards),
+        note=project.code.note,
+        edition_chosen=True,
     )
     if (entry.latitude is None) != (entry.longitude is None):
         raise _site_error(project, f"site {site_id!r} gives half a position; expected latitude and longitude")

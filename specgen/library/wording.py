@@ -37,10 +37,16 @@ _READERS: dict[Any, tuple[str, Code]] = {
 _ENTRY_WORDS = {
     "layers": "layer", "variants": "variant", "materials": "material", "installation": "step", "cautions": "caution",
     "sites": "site", "wall_types": "wall type", "embedded": "embedded", "also": "further change",
-    "rated": "rated value", "explained": "explained",
+    "rated": "rated value", "explained": "explained", "jurisdictions": "jurisdiction",
 }  # fmt: skip
 _NAME_KEYS = ("id", "tag")  # the key that names an entry
-_PATTERN_HELP = {"use": "fragments/NAME, for example fragments/stucco-coats", "tag": "a tag such as W1 or W1a"}
+_U_HELP = "a U limit in Btu/(h·ft²·°F), for example 0.056"
+_PATTERN_HELP = {
+    "use": "fragments/NAME, for example fragments/stucco-coats", "tag": "a tag such as W1 or W1a",
+    "wood_r": "an alternative as the code writes it, for example 30 or 20&5ci",
+    "mass_r": "an R, for example 13", "mass_r_inside": "an R, for example 17",
+    "wood_u": _U_HELP, "mass_u": _U_HELP, "mass_u_inside": _U_HELP,
+}  # fmt: skip
 
 
 def validated(model: type[PartType], source: Source) -> tuple[PartType | None, list[Problem]]:
@@ -135,7 +141,8 @@ def _problem(
         inside = f" in {inner}" if inner else ""
         message = f'{owner}key "{loc[-1]}" is missing{inside}; expected {words}'
         return source.problem(Code.MISSING_KEY, message, loc[:-1])
-    code, said = _value_sentence(error, annotation, metadata, str(loc[-1]) if loc else "")
+    named = next((part for part in reversed(loc) if isinstance(part, str)), "")  # of the list, for one of its entries
+    code, said = _value_sentence(error, annotation, metadata, named)
     return source.problem(code, f"{who}{key or 'this entry'} {said}", loc)
 
 

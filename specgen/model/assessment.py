@@ -145,6 +145,7 @@ class EnergyCode:
     basis: str  # why it is judged in that family
     paths: tuple[CodePath, ...]
     note: str = ""
+    jurisdiction: str = ""  # whose limits stand in place of the model's, empty for the model code
 
     @property
     def meets_prescriptive(self) -> bool:
@@ -225,6 +226,7 @@ class Assessment:
             "energy_code": {
                 "edition": self.energy_code.edition,
                 "family": self.energy_code.family,
+                "jurisdiction": self.energy_code.jurisdiction,
                 "meets_prescriptive": self.energy_code.meets_prescriptive,
                 "paths": [
                     {

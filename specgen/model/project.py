@@ -38,6 +38,7 @@ class CodeChoice(Part):
     energy: Literal["IECC 2018", "IECC 2021", "IECC 2024"]
     residential: Literal["IRC 2018", "IRC 2021", "IRC 2024"]
     note: Text = Field(description="Jurisdiction and its amendments, or that they are to be confirmed.")
+    jurisdictions: Text | None = Field(None, description="The office's file of amended limits, beside the project.")
 
 
 class SiteHazards(Part):

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from specgen.model.climate import CityClimate
+
+if TYPE_CHECKING:
+    from specgen.model.jurisdiction import JurisdictionRow
 
 Termite = Literal["none-to-slight", "slight-to-moderate", "moderate-to-heavy", "very-heavy"]
 
@@ -51,6 +54,8 @@ class Site:
     hazards: Hazards = field(default_factory=Hazards)
     zone_source: str = ""  # which map assigned the zone
     note: str = ""  # jurisdiction note
+    edition_chosen: bool = False  # someone named the edition; False: it is the default
+    jurisdiction: JurisdictionRow | None = None  # what holds there in place of the model code
     cities: tuple[CityClimate, ...] = ()  # weather that the site is judged with; of several the worst governs
     city_distance: float | None = None  # to the one city, None where the site has no position [m]
     city_remark: str = ""  # why these cities, or why none

@@ -286,10 +286,18 @@ def test_zone_0_prints_as_unverified_and_2018_has_none() -> None:
 
 
 def test_note_names_the_model_code_as_chosen() -> None:
-    _, findings = judge(R20_FRAME, site_from_zone("5A", "2018"))
+    site = site_from_zone("5A", "2018")
+    _, findings = judge(R20_FRAME, replace(site, edition_chosen=True))
     note = next(finding for finding in findings if finding.code == "E02")
     assert note.severity is Severity.NOTE
     assert note.message == "Model IECC 2018 as chosen by you; confirm amendments with the building department."
+
+
+def test_note_says_when_nobody_chose_the_edition() -> None:
+    _, findings = judge(R20_FRAME, site_from_zone("5A"))
+    note = next(finding for finding in findings if finding.code == "E02")
+    assert note.message.startswith("Model IECC 2021, the default edition, since none was chosen; ")
+    assert "chosen by you" not in note.message
 
 
 def test_unverified_limits_are_named_only_where_the_verdict_rests_on_them() -> None:

@@ -44,6 +44,8 @@ def kind_of(path: Path) -> str:
         return "materials"
     if path.parent.name == "fragments":
         return "fragment"
+    if path.stem == "jurisdictions":
+        return "jurisdictions"
     return "project" if path.stem.startswith("project") else "wall"
 
 
