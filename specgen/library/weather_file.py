@@ -13,12 +13,8 @@ import io
 import math
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from specgen.errors import InputError, Problem
-
-if TYPE_CHECKING:
-    from specgen.physics.weather import WeatherYear
 
 HEAD_LINES = 8
 HOURS = 8760
@@ -48,7 +44,21 @@ FIELDS = (
 RAIN_PLACE, RAIN_MISSING = 33, 998.0  # liquid precipitation depth [mm]; older files have no such column
 
 
-def read_weather_file(path: Path) -> WeatherYear:
+@dataclass(frozen=True, slots=True)
+class HourlyFile:
+    """What such a file holds: where it stands, and 8760 values of each series; `checks/weather_year.py` runs it."""
+
+    name: str
+    latitude: float  # north positive [deg]
+    longitude: float  # east positive [deg]
+    utc_offset: float  # of local standard time [h]
+    elevation: float  # [m]
+    series: dict[str, list[float]]  # by the names of `FIELDS`, in the units of the file
+    rain: list[float]  # [mm/h]; missing counts as none
+    digest: str  # of its bytes
+
+
+def read_weather_file(path: Path) -> HourlyFile:
     """An EPW file, gzip-compressed if its name ends in `.gz`.
 
     Parameters
@@ -73,7 +83,7 @@ def read_weather_file(path: Path) -> WeatherYear:
         raise InputError([Problem(str(path), HEAD_LINES + min(len(rows), HOURS) + 1, 1, "L081", found)])
     columns = {field.name: [_value(path, number, row, field) for number, row in enumerate(rows)] for field in FIELDS}
     rain = [_rain(row) for row in rows]
-    return _year(place, columns, rain, digest)
+    return HourlyFile(*place, columns, rain, digest)
 
 
 def _text(path: Path) -> tuple[str, str]:
@@ -143,33 +153,3 @@ def _rain(row: list[str]) -> float:
     except (IndexError, ValueError):
         return 0.0
     return value if 0 <= value < RAIN_MISSING else 0.0
-
-
-def _year(
-    place: tuple[str, float, float, float, float], columns: dict[str, list[float]], rain: list[float], digest: str
-) -> WeatherYear:
-    import numpy as np
-
-    from specgen.physics.air import saturation_pressure_over_water
-    from specgen.physics.weather import WeatherYear
-
-    series = {name: np.array(values, dtype=np.float64) for name, values in columns.items()}
-    dew = np.minimum(series["dew-point temperature"], series["dry-bulb temperature"])
-    return WeatherYear(
-        name=place[0],
-        kind="hourly file",
-        latitude=place[1],
-        longitude=place[2],
-        elevation=place[4],
-        utc_offset=place[3],
-        temperature=series["dry-bulb temperature"],
-        vapor_pressure=np.array([saturation_pressure_over_water(t) for t in dew]),
-        horizontal=series["global horizontal radiation"],
-        beam=series["direct normal radiation"],
-        diffuse=series["diffuse horizontal radiation"],
-        sky_longwave=series["horizontal infrared radiation"],
-        wind=series["wind speed"],
-        wind_from=series["wind direction"],
-        rain=np.array(rain, dtype=np.float64),
-        digest=digest,
-    )

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from specgen.checks.weather_year import city_year
+from specgen.checks.weather_year import city_year, file_year
 from specgen.data import load_table
 from specgen.errors import InputError
 from specgen.library.weather_city import find_city, listed_cities
@@ -124,7 +124,7 @@ def written(folder: Path, lines: list[str]) -> Path:
 
 
 def test_hourly_file_is_read(tmp_path: Path) -> None:
-    year = read_weather_file(written(tmp_path, HEAD + rows()))
+    year = file_year(read_weather_file(written(tmp_path, HEAD + rows())))
     assert (year.name, year.latitude, year.utc_offset) == ("Nowhere, ZZ", 30.0, -6.0)
     assert year.vapor_pressure[0] == pytest.approx(saturation_pressure(10.0))
     assert scaled_rain(year, 1000.0).rain.sum() == pytest.approx(1000)
