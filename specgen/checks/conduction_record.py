@@ -11,7 +11,7 @@ STANDARD = "ISO 10211"
 SOLVED = "conduction in two dimensions"
 
 
-def conduction_figures(solved: Conduction | None, transmittance: float) -> tuple[Figure, ...]:
+def conduction_figures(solved: Conduction | None, transmittance: float, by_hand: float | None) -> tuple[Figure, ...]:
     """Unit, its limits, the corrected path through the members, the whole wall, and the U that verdicts use.
 
     Parameters
@@ -20,6 +20,8 @@ def conduction_figures(solved: Conduction | None, transmittance: float) -> tuple
         None gives the last of them alone.
     transmittance : float
         U of record. [W/(m²·K)]
+    by_hand : float or None
+        By the method that codes accept; None where none holds. [W/(m²·K)]
     """
     figures: list[Figure] = []
     if solved is not None:
@@ -28,6 +30,12 @@ def conduction_figures(solved: Conduction | None, transmittance: float) -> tuple
             figures += _bridge_figures(solved)
         figures.append(_surface_figure(solved))
     u_ip = _ip(transmittance)
+    if solved is not None and by_hand is not None:
+        values = f"the larger of {_ip(by_hand):.5f} and {_ip(solved.u_wall_si):.5f}"
+        figures.append(
+            Figure("U that verdicts use", "by hand, or corrected in two dimensions", values, u_ip, U_UNIT,
+                   "neither method may flatter the wall", "house rule", "common-practice")
+        )  # fmt: skip
     figures.append(
         Figure("effective R", "R = 1/U", f"1/{u_ip:.5f}", 1 / u_ip, R_UNIT, "films included", "first principles",
                "confirmed")

@@ -52,7 +52,7 @@ def thermal_result(wall: Wall) -> ThermalResult:
     insulation = wall_insulation(wall, way, by_hand, solved)
     capacity, without_data = wall_heat_capacity(wall)
     notes = record_notes(wall, way.gap, counted, without_data)
-    corrected = conduction_figures(solved, transmittance)
+    corrected = conduction_figures(solved, transmittance, by_hand if hand_holds else None)
     figures = record_figures(wall, paths, by_hand, isothermal, corrected, insulation, capacity, hand_holds)
     mass = mass_figures(wall)
     fasteners, u_fastened = fastener_figures(crossing_fasteners(wall, counted), transmittance)

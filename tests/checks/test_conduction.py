@@ -279,4 +279,5 @@ def test_the_record_shows_both_figures_and_can_be_redone() -> None:
     redone = float(bridge[0]) * float(bridge[1]) + float(clear[0]) * float(clear[1])
     assert redone == pytest.approx(corrected.result, abs=1e-5)
     assert "halving the mesh before changed U by" in figures["U of the repeating unit"].method
+    assert figures["U that verdicts use"].result == result.u_si / U
     assert figures["effective R"].result == pytest.approx(result.r_si / R)
