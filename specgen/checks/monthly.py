@@ -36,7 +36,8 @@ from specgen.model.moisture import (
 )
 from specgen.physics import vapor
 from specgen.physics.air import saturation_pressure
-from specgen.physics.condensation import Element, Ladder, Month, MonthState, Plane, Year, needed_factor, run_year
+from specgen.physics.condensation import Element, Ladder, Month, MonthState, Plane, needed_factor
+from specgen.physics.condensation_year import Year, run_year
 
 TIGHT = 1e-6 * units.PERM  # metal and glass; keeps a resistance finite [kg/(m²·s·Pa)]
 MONTHS = (
