@@ -129,7 +129,7 @@ class SecondRhs:
         times = 3600.0 * np.arange(0, hours + 1, every)
         run = solve_ivp(
             self, (0.0, 3600.0 * hours), y0, method="BDF", t_eval=times, rtol=rtol, atol=tolerance,
-            jac_sparsity=self.sparsity(), max_step=3600.0,
+            jac_sparsity=self.sparsity(),
         )  # fmt: skip
         assert run.success, run.message
         states = [self.state(y) for y in run.y.T]
