@@ -141,6 +141,9 @@ def redone(values: str) -> Interval | None:
     """The result of the numbers put in, within their rounding; None if the text is no sum."""
     if values in ("none", "0.00/0.00"):  # no insulation: nothing of nothing lies inside
         return Interval(0.0, 0.0)
+    larger = re.fullmatch(r"the larger of ([\d.]+) and ([\d.]+)", values)
+    if larger:
+        return max((Interval.printed(text) for text in larger.groups()), key=lambda number: number.low)
     bare = in_meters(values)
     bare = re.sub(r"[A-Za-z][\w-]*", "", bare)  # names of layers and films
     bare = bare.replace("×", "*").replace("−", "-").strip()
