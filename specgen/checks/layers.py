@@ -117,6 +117,11 @@ def kind_of(layer: Layer) -> str:
     return layer.main_material.kind if layer.main_material else ""
 
 
+def carries_stucco(material: Material | None) -> bool:
+    """Metal lath, which stucco hangs on by its key; mesh of the same kind is only bedded in a coat."""
+    return material is not None and material.kind == "lath" and material.metal
+
+
 def name_of(layer: Layer) -> str:
     """The layer's wording on the callout, else its material's short name, else its id."""
     return layer.label or (layer.main_material.label if layer.main_material else layer.id)
@@ -231,9 +236,10 @@ class Reading:
 
     @cached_property
     def lathed(self) -> bool:
-        """Some stucco coat has lath in it, or lath stands as a layer of its own."""
-        embedded = any(part.material.kind == "lath" for i in self.stucco for part in self.layers[i].embedded)
-        return embedded or bool(self.of_kind(self.outboard, "lath"))
+        """Some stucco coat has metal lath in it, or lath stands as a layer of its own; mesh bedded against cracks
+        carries nothing."""
+        embedded = any(carries_stucco(part.material) for i in self.stucco for part in self.layers[i].embedded)
+        return embedded or any(carries_stucco(self.layers[i].material) for i in self.outboard)
 
     @cached_property
     def direct_stucco(self) -> bool:

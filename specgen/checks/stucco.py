@@ -9,6 +9,7 @@ from specgen.checks.layers import (
     DRAINAGE_EFFICIENCY,
     DRAINED_DEPTH,
     HAIR,
+    carries_stucco,
     drained_gap,
     drains,
     gap_depth,
@@ -281,9 +282,9 @@ def _lath_fastening(case: Case) -> tuple[int, float, Fastening | None] | None:
     reading = case.reading
     for i in reading.stucco:
         for part in reading.layers[i].embedded:
-            if part.material.kind == "lath":
+            if carries_stucco(part.material):
                 return i, part.offset or 0.0, part.fastening
-    lath = reading.of_kind(reading.outboard, "lath")
+    lath = [i for i in reading.outboard if carries_stucco(reading.layers[i].material)]
     return (lath[-1], 0.0, reading.layers[lath[-1]].fastening) if lath else None
 
 

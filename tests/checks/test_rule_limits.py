@@ -14,7 +14,7 @@ from specgen.checks.moisture import exterior_share
 from specgen.checks.thermal import thermal_result
 from specgen.data import load_table
 from specgen.model.finding import Severity
-from specgen.model.wall import Wall
+from specgen.model.wall import Embedded, Wall
 
 # IRC 2021 Table R702.7(3) (2018 Table R702.7.1 has the same numbers): least R of continuous insulation for a class III
 # retarder over 2x4 and 2x6 walls, as quoted by public pages (secondary); zone 8 from memory.
@@ -158,3 +158,14 @@ def test_lath_fastener_through_foam_names_the_length_it_takes() -> None:
     # 1/4 in offset, 3/8 in mat, 1-1/2 in foam, 7/16 in sheathing, 10 mil sheet, then 3/4 in into the stud
     assert "takes 3-5/16 in to reach 3/4 in" in found.message
     assert pytest.approx(3.3225 * units.INCH) == (0.25 + 0.375 + 1.5 + 0.4375 + 0.01 + 0.75) * units.INCH
+
+
+def test_mesh_bedded_against_cracks_is_no_lath() -> None:
+    mesh = make_material("test-glass-mesh", "lath")
+    bedded = ruin.coat(lath=False).model_copy(update={"embedded": (Embedded(id="mesh", material=mesh),)})
+    direct = replace(ruin.direct_wall(), "stucco", bedded)
+    # it stays bonded to its block: no coating outside is an error as before, no panels on lath are asked
+    assert Reading(direct).direct_stucco
+    assert "P03" in codes(replace(direct, "silicate"), "2B") and "P31" not in codes(direct, "2B")
+    # and on framing it does not hang the stucco
+    assert codes(replace(ruin.stucco_wall(), "stucco", bedded), "2A")["P15"] == Severity.ERROR
