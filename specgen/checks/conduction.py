@@ -63,6 +63,7 @@ def conduction(way: Crossing) -> Conduction | None:
         limits_agree=found["planes"] <= VALID_RATIO * found["parallel"],
         bridge_planes=tuple(UnitPlane(*plane) for plane in found["bridge_planes"]),
         u_cuts_si=tuple((name, share, u) for name, share, u in found["cuts"]),
+        u_clear_cuts_si=tuple((name, share, u) for name, share, u in found["clear_cuts"]),
     )
 
 
@@ -92,7 +93,7 @@ def _solved(unit: PlanUnit) -> dict[str, Any]:
         return math.fsum(share * answer[name] for share, answer in zip(shares, answers, strict=True))
 
     worst = min(answers, key=lambda answer: float(answer["coldest"]))
-    names = [(cut.name, cut.share, answer["u"]) for cut, answer in zip(unit.cuts, answers, strict=True)]
+    named = [(cut.name, cut.share, answer) for cut, answer in zip(unit.cuts, answers, strict=True)]
     largest = {name: max(answer[name] for answer in answers) for name in ("mesh_change", "imbalance")}
     return {
         **{name: by_area(name) for name in ("u", "u_clear", "parallel", "planes")},
@@ -100,7 +101,8 @@ def _solved(unit: PlanUnit) -> dict[str, Any]:
         "coldest": worst["coldest"],
         "bridge_planes": worst["bridge_planes"],
         "cells": sum(answer["cells"] for answer in answers),
-        "cuts": names,
+        "cuts": [(name, share, answer["u"]) for name, share, answer in named],
+        "clear_cuts": [(name, share, answer["u_clear"]) for name, share, answer in named],
     }
 
 

@@ -57,6 +57,7 @@ class Insulation:
     furred_effective: float  # what the insulation between members adds to the wall's R [m²·K/W]
     interior_share: float
     parts: tuple[tuple[str, float, bool], ...]  # layer, R as counted in a mass wall, inside the mass
+    gains: tuple[tuple[str, float, float], ...]  # furred layer, U with it and without it [W/(m²·K)]
 
     @property
     def as_mass(self) -> float:
@@ -83,15 +84,18 @@ def wall_insulation(wall: Wall, way: Crossing, by_hand: float, solved: Conductio
     first = len(wall.layers) - len(counted)
     cavity = continuous = furred = interior = 0.0
     parts: list[tuple[str, float, bool]] = []
+    gains: list[tuple[str, float, float]] = []
     for index, layer in enumerate(counted, start=first):
         inside = mass is not None and index > mass
         if layer.framing is not None:
             if not makeup.is_insulation(makeup.cavity_fill(layer)):
                 continue
             nominal = nominal_fill(layer)
-            effective = 1 / by_hand - 1 / transmittance_without(way.places, layer.id)
+            pair = by_hand, transmittance_without(way.places, layer.id)
             if mass is not None and solved is not None:
-                effective = _corrected(way, layer, solved, effective)
+                pair = _corrected(way, layer, solved, pair)
+            effective = _gain(pair)
+            gains.append((layer.id, *pair))
             cavity += nominal
             furred += effective
         elif makeup.is_insulation(layer.material) and layer.unit is None:
@@ -102,21 +106,24 @@ def wall_insulation(wall: Wall, way: Crossing, by_hand: float, solved: Conductio
         parts.append((layer.id, effective, inside))
         interior += effective if inside else 0.0
     total = continuous + furred
-    return Insulation(cavity, continuous, furred, interior / total if total > 0 else 0.0, tuple(parts))
+    return Insulation(cavity, continuous, furred, interior / total if total > 0 else 0.0, tuple(parts), tuple(gains))
 
 
-def _corrected(way: Crossing, layer: Layer, solved: Conduction, by_hand: float) -> float:
-    """What a furred layer adds to 1/U, by the method that gives less; in two dimensions where no hand method holds.
-
-    Both terms of one difference come from one method. [m²·K/W]
+def _corrected(way: Crossing, layer: Layer, solved: Conduction, by_hand: tuple[float, float]) -> tuple[float, float]:
+    """U with a furred layer and without it, by the method in which it adds less; in two dimensions where no hand
+    method holds. Both terms of one difference come from one method. [W/(m²·K)]
     """
     without = conduction(replace(way, counted=tuple(other for other in way.counted if other is not layer)))
     if without is None:
         return by_hand
-    in_two_dimensions = 1 / solved.u_wall_si - 1 / without.u_wall_si
+    in_two_dimensions = solved.u_wall_si, without.u_wall_si
     if not has_hand_method(layer):
         return in_two_dimensions
-    return min(by_hand, in_two_dimensions)
+    return min(by_hand, in_two_dimensions, key=_gain)
+
+
+def _gain(pair: tuple[float, float]) -> float:
+    return 1 / pair[0] - 1 / pair[1]
 
 
 def nominal_fill(layer: Layer) -> float:

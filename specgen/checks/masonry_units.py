@@ -48,7 +48,7 @@ def _unit_path(layer: Layer, unit: Unit, geometry: tuple[float, float, float], w
     if what == "grout":
         assert unit.grout is not None
         infill, _, infill_status = concrete_conductivity(layer, unit.grout.material)
-        inside, words = core / infill, f"grout at {infill:.3g} W/(m·K)"
+        inside, words = core / infill, f"grout at {_conducts(infill)}"
     elif layer.fill is not None:
         filled = material_resistance(layer, layer.fill, core)
         if filled.resistance == 0:
@@ -62,11 +62,15 @@ def _unit_path(layer: Layer, unit: Unit, geometry: tuple[float, float, float], w
         inside, words, infill_status = row["r"] * units.R_IP, f"empty cores at R-{row['r']:g}", row["status"]
     resistance = masonry.hollow_unit_resistance(layer.depth, face_shell, share, conductivity, inside)
     basis = (
-        f"2 face shells of {face_shell * 1000:.3g} mm at {conductivity:.3g} W/(m·K) + webs {share:.3f} of the face "
-        f"beside {words}, {core * 1000:.4g} mm deep"
+        f"2 face shells of {face_shell / units.INCH:.4g} in at {_conducts(conductivity)} + webs {share:.4f} of the "
+        f"face beside {words}, {core / units.INCH:.4g} in deep"
     )
     note = f"{source_text('ncma-tek-67a')}; conductivity: {source}"
     return LayerResistance(layer.id, resistance, basis, note, worse(status, infill_status))
+
+
+def _conducts(conductivity: float) -> str:
+    return f"{conductivity / units.K_IP:.4g} Btu·in/(h·ft²·°F) ({conductivity:.4g} W/(m·K))"
 
 
 def web_geometry(layer: Layer, unit: Unit) -> tuple[float, float, float] | None:

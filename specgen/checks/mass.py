@@ -7,6 +7,7 @@ framing fraction stays in U. A hollow block counts as an equal slab, with the re
 
 from __future__ import annotations
 
+import cmath
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -25,6 +26,11 @@ from specgen.physics import heat, mass
 METHOD = "ISO 13786 transfer matrices, period 24 h"
 SOURCE = "ISO 13786, formulas from memory; checked by a second method"
 HOUR = 3600.0  # [s]
+DAY = 24  # [h]
+WAVE_FORMULA = (
+    "Y12 = 1/|Z12|, Z = product of the layers' matrices (cosh d, -R sinh(d)/d; -d sinh(d)/R, cosh d), "
+    "d = (1 + i) sqrt(pi R C/24 h), from the room outward"
+)
 
 
 def mass_figures(wall: Wall) -> MassResult:
@@ -82,20 +88,27 @@ def record_of(found: MassResult) -> tuple[Figure, ...]:
     status = resistances.worse(found.status, "from-memory")
     u_unit, capacity_unit = "Btu/(h·ft²·°F)", "Btu/(ft²·°F)"
     y12, steady = found.periodic_transmittance_si / units.U_IP, found.u_si / units.U_IP
+    z11, z12, _, z22 = mass.wall_matrix([_matrix(layer) for layer in reversed(found.layers)])
+    z12 /= units.R_IP
     layers = "; ".join(_layer_words(layer) for layer in reversed(found.layers) if layer.resistance > 0)
+    wave = f"1/|{_complex(z12)}|; Z11 = {_complex(z11)}, Z12 = {_complex(z12)}, Z22 = {_complex(z22)}; {layers}"
+    hours = f"{DAY / (2 * math.pi):.5f}"
+    turned = f"{DAY} x {math.degrees(cmath.phase(-z12)) % 360:.3f}/360"
     where = f"along {found.path}, {found.share:.0%} of the area"
     if found.from_gap:
         where += f", inward of {found.from_gap}"
     lines: list[tuple[str, str, str, float, str]] = [
-        (f"periodic transmittance {where}", "Y12 = |1/Z12|, Z = product of layer matrices", layers, y12, u_unit),
-        ("decrement factor", "f = Y12/U of that path", f"{y12:.4f}/{steady:.4f}", found.decrement_factor, "-"),
-        ("time lag of the daily wave", "24 h/(2 pi) x phase of -1/Z12", "same layers", found.time_lag_h, "h"),
+        (f"periodic transmittance {where}", WAVE_FORMULA, wave, y12, u_unit),
+        ("decrement factor", "f = Y12/U of that path", f"{y12:.5f}/{steady:.5f}", found.decrement_factor, "-"),
+        ("time lag of the daily wave", "24 h x phase of -Z12 / 360°", turned, found.time_lag_h, "h"),
         (
-            "areal heat capacity, room side", "24 h/(2 pi) x |(Z11 - 1)/Z12|", "same layers",
+            "areal heat capacity, room side", "24 h/(2 pi) x |Z11 - 1|/|Z12|",
+            f"{hours} x |{_complex(z11)} - 1|/|{_complex(z12)}|",
             found.areal_heat_capacity_inside_si / units.HEAT_CAPACITY_IP, capacity_unit,
         ),
         (
-            "areal heat capacity, outdoor side", "24 h/(2 pi) x |(Z22 - 1)/Z12|", "same layers",
+            "areal heat capacity, outdoor side", "24 h/(2 pi) x |Z22 - 1|/|Z12|",
+            f"{hours} x |{_complex(z22)} - 1|/|{_complex(z12)}|",
             found.areal_heat_capacity_outside_si / units.HEAT_CAPACITY_IP, capacity_unit,
         ),
     ]  # fmt: skip
@@ -194,8 +207,14 @@ def _path_name(parts: Sequence[Part]) -> str:
     return " and ".join(named) or "the whole area"
 
 
+def _complex(z: complex) -> str:
+    """To five figures: `-23.912 + 9.8034i`."""
+    real, imaginary = (f"{abs(part):.{max(0, 4 - math.floor(math.log10(abs(z))))}f}" for part in (z.real, z.imag))
+    return f"{'-' if z.real < 0 else ''}{real} {'-' if z.imag < 0 else '+'} {imaginary}i"
+
+
 def _layer_words(layer: StoringLayer) -> str:
-    resistance = f"R-{layer.resistance / units.R_IP:.3g} {layer.layer}"
+    resistance = f"R-{layer.resistance / units.R_IP:.4g} {layer.layer}"
     if layer.heat_capacity == 0:
         return resistance
-    return f"{resistance} storing {layer.heat_capacity / units.HEAT_CAPACITY_IP:.3g} Btu/(ft²·°F)"
+    return f"{resistance} storing {layer.heat_capacity / units.HEAT_CAPACITY_IP:.4g} Btu/(ft²·°F)"

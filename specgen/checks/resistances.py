@@ -151,14 +151,14 @@ def material_resistance(layer: Layer, material: Material, thickness: float | Non
         return zero(layer, f"no R known for {material.label} at {inches}", UNKNOWN_SOURCE, MISSING)
     if material.conductivity is not None:
         value = material.conductivity
-        basis = f"{thickness * 1000:.4g} mm over {value.value:.3g} W/(m·K)"
+        basis = over_words(thickness, value.value)
         resistance = heat.layer_resistance(thickness, value.value)
         return LayerResistance(layer.id, resistance, basis, source_text(value.source), value.status.value)
     if material.kind in THIN_KINDS or material.kind == "metal":
         return zero(layer, "film, no R counted", "common practice")
     if material.kind in ("block", "concrete") and material.density is not None:
         conductivity, source, status = concrete_conductivity(layer, material)
-        basis = f"{thickness * 1000:.4g} mm over {conductivity:.3g} W/(m·K), from its density"
+        basis = f"{over_words(thickness, conductivity)}, from its density"
         return LayerResistance(layer.id, heat.layer_resistance(thickness, conductivity), basis, source, status)
     raise NotComputableError(
         f"layer {layer.id!r}: material {material.id!r} has neither conductivity nor a rated R; "
@@ -181,6 +181,20 @@ def concrete_conductivity(layer: Layer, material: Material) -> tuple[float, str,
         source = f"{source_text('aci-122r')}, from a density of {material.density.value:.0f} kg/m³"
         return masonry.concrete_conductivity(material.density.value), source, "from-memory"
     raise NotComputableError(f"layer {layer.id!r}: material {material.id!r} has neither conductivity nor density")
+
+
+def over_words(thickness: float, conductivity: float) -> str:
+    """Thickness over conductivity as a reviewer redoes it: `0.5 in over 1.109 Btu·in/(h·ft²·°F)`, SI beside.
+
+    Parameters
+    ----------
+    thickness : float
+        [m]
+    conductivity : float
+        [W/(m·K)]
+    """
+    customary = f"{thickness / units.INCH:.4g} in over {conductivity / units.K_IP:.4g} Btu·in/(h·ft²·°F)"
+    return f"{customary}; {thickness * 1000:.4g} mm over {conductivity:.4g} W/(m·K)"
 
 
 def film(row_id: str, name: str, basis: str = "") -> LayerResistance:

@@ -18,6 +18,7 @@ from specgen.checks.layer_options import has_hand_method
 from specgen.checks.mass import mass_figures, record_of
 from specgen.checks.thermal_findings import thermal_findings
 from specgen.checks.thermal_record import method_words, record_figures, record_notes
+from specgen.checks.unit_terms import unit_terms
 from specgen.model.assessment import Conduction, ThermalResult
 from specgen.model.wall import Wall
 from specgen.physics import heat
@@ -52,8 +53,9 @@ def thermal_result(wall: Wall) -> ThermalResult:
     insulation = wall_insulation(wall, way, by_hand, solved)
     capacity, without_data = wall_heat_capacity(wall)
     notes = record_notes(wall, way.gap, counted, without_data)
-    corrected = conduction_figures(solved, transmittance, by_hand if hand_holds else None)
-    figures = record_figures(wall, paths, by_hand, isothermal, corrected, insulation, capacity, hand_holds)
+    terms = unit_terms(way) if solved is not None else None
+    corrected = conduction_figures(solved, terms, transmittance, by_hand if hand_holds else None)
+    figures = record_figures(wall, paths, by_hand, places, corrected, insulation, capacity, hand_holds)
     mass = mass_figures(wall)
     fasteners, u_fastened = fastener_figures(crossing_fasteners(wall, counted), transmittance)
     return ThermalResult(

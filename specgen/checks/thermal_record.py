@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from specgen import units
 from specgen.checks import makeup, resistances
-from specgen.checks.heat_paths import Choices
+from specgen.checks.heat_paths import Choices, place_resistance
 from specgen.checks.insulation import Insulation, nominal_fill, solids
 from specgen.checks.layer_options import has_hand_method, layer_options
 from specgen.model.assessment import Conduction, Figure, HeatPath
@@ -93,7 +93,7 @@ def record_figures(
     wall: Wall,
     paths: Sequence[HeatPath],
     by_hand: float,
-    isothermal: float | None,
+    places: Sequence[Choices],
     corrected: Sequence[Figure],
     insulation: Insulation,
     capacity: float,
@@ -109,8 +109,8 @@ def record_figures(
         From film to film.
     by_hand : float
         U by parallel path. [W/(m²·K)]
-    isothermal : float or None
-        U between isothermal planes, where something bridges. [W/(m²·K)]
+    places : sequence of Choices
+        From film to film; U between isothermal planes is shown where one of them has a choice.
     corrected : sequence of Figure
         What two dimensions make of it.
     insulation : Insulation
@@ -126,19 +126,30 @@ def record_figures(
     method = "parallel path" if hand_holds else "metal at its lower limit of R, for comparison; no hand method holds"
     hand_ip = by_hand / units.U_IP
     figures.append(Figure(BY_HAND, "U = sum(share / R of path)", terms, hand_ip, U_UNIT, method, source, "secondary"))
-    if isothermal is not None:
-        low = isothermal / units.U_IP
-        figures.append(
-            Figure(
-                "U between isothermal planes", "U = 1/sum(1/sum(share / R of part))",
-                f"1/{1 / low:.3f}", low, U_UNIT, "upper bound of U, for comparison", "ISO 6946, lower limit of R",
-                "secondary",
-            )
-        )  # fmt: skip
+    if any(len(choices) > 1 for choices in places):
+        figures.append(_planes_figure(places))
     figures += corrected
     figures += _insulation_figures(wall, insulation)
     figures.append(_capacity_figure(wall, capacity))
     return tuple(figures)
+
+
+def _planes_figure(places: Sequence[Choices]) -> Figure:
+    """Films and layers one behind the other; parts side by side in a layer are put together first."""
+    total = math.fsum(place_resistance(choices) for choices in places)
+    terms = []
+    for choices in places:
+        for parts in zip(*(part.resistances for part in choices), strict=True):
+            if len(parts) == 1 and parts[0].resistance > 0:
+                terms.append(f"{_ip(parts[0].resistance):.3f} {parts[0].layer}")
+            elif len(parts) > 1 and all(part.resistance > 0 for part in parts):
+                found = [(choice.share, part.resistance) for choice, part in zip(choices, parts, strict=True)]
+                terms.append(f"{mixed_words(found)} {parts[0].layer}")
+    return Figure(
+        "U between isothermal planes", "U = 1/(sum of R, of a layer with parts 1/sum(share / R of part))",
+        f"1/({' + '.join(terms)})", units.R_IP / total, U_UNIT, "upper bound of U, for comparison",
+        "ISO 6946, lower limit of R", "secondary",
+    )  # fmt: skip
 
 
 def _path_figure(path: HeatPath) -> Figure:
@@ -163,23 +174,35 @@ def _insulation_figures(wall: Wall, insulation: Insulation) -> list[Figure]:
     ]  # fmt: skip
     if makeup.mass_layer(wall) is not None:
         inside = math.fsum(value for _, value, is_inside in insulation.parts if is_inside)
-        values = " + ".join(f"{_ip(value):.2f} {layer}" for layer, value, _ in insulation.parts) or "none"
         figures.append(
             Figure(
-                "insulation of the mass wall", "continuous R + (1/U - 1/U without the furred layer)", values,
-                _ip(insulation.as_mass), R_UNIT, "furred insulation at its effective R",
+                "insulation of the mass wall", "continuous R + (1/U - 1/U without the furred layer)",
+                _counted(insulation), _ip(insulation.as_mass), R_UNIT, "furred insulation at its effective R",
                 "our reading of the mass-wall table, on the safe side", "common-practice",
             )
         )  # fmt: skip
-        total = insulation.as_mass or 1.0
-        figures.append(
-            Figure(
-                "share of the insulation inside the mass", "R inside / R of all insulation",
-                f"{_ip(inside):.2f}/{_ip(insulation.as_mass):.2f}", inside / total, "-", "by R",
-                "energy code, mass walls", "confirmed",
-            )
-        )  # fmt: skip
+        if insulation.as_mass > 0:
+            figures.append(
+                Figure(
+                    "share of the insulation inside the mass", "R inside / R of all insulation",
+                    f"{_ip(inside):.3f}/{_ip(insulation.as_mass):.3f}", inside / insulation.as_mass, "-", "by R",
+                    "energy code, mass walls", "confirmed",
+                )
+            )  # fmt: skip
     return figures
+
+
+def _counted(insulation: Insulation) -> str:
+    """Continuous R as it is, insulation between members by what it adds to 1/U."""
+    gains = {layer: (with_it, without) for layer, with_it, without in insulation.gains}
+    terms = []
+    for layer, value, _ in insulation.parts:
+        if layer in gains:
+            with_it, without = (u / units.U_IP for u in gains[layer])
+            terms.append(f"(1/{with_it:.5f} - 1/{without:.5f}) {layer}")
+        else:
+            terms.append(f"{_ip(value):.3f} {layer}")
+    return " + ".join(terms) or "none"
 
 
 def _labels(wall: Wall, insulation: Insulation, between: bool) -> str:
@@ -199,11 +222,48 @@ def _capacity_figure(wall: Wall, capacity: float) -> Figure:
                 inches = thickness / units.INCH
                 density = material.density.value / units.DENSITY_IP
                 warmth = material.specific_heat.value / units.SPECIFIC_HEAT_IP
-                terms.append(f"{inches:.3g}/12 x {density:.4g} x {warmth:.3g} {layer.id}")
+                terms.append(f"{figures_of(inches)}/12 x {figures_of(density)} x {figures_of(warmth)} {layer.id}")
     return Figure(
         "heat capacity of the wall", "sum(thickness x density x specific heat)", " + ".join(terms) or "none",
         capacity / units.HEAT_CAPACITY_IP, HC_UNIT, "all layers, cores left out", "first principles", "confirmed",
     )  # fmt: skip
+
+
+def mixed_words(parts: Sequence[tuple[float, float]]) -> str:
+    """Parts side by side at one place, as a term of a sum of R: `1/(0.2500/6.149 + 0.7500/23.000)`.
+
+    Parameters
+    ----------
+    parts : sequence of pair of float
+        Share [-] and resistance [m²·K/W] of each.
+    """
+    return f"1/({' + '.join(share_over_r(share, resistance) for share, resistance in parts)})"
+
+
+def share_over_r(share: float, resistance: float) -> str:
+    """A share of the area over its R, in inch-pound units: `0.2500/6.149`.
+
+    Parameters
+    ----------
+    share : float
+        [-]
+    resistance : float
+        > 0. [m²·K/W]
+    """
+    return f"{figures_of(share, 4)}/{figures_of(_ip(resistance), 3)}"
+
+
+def figures_of(value: float, decimals: int = 0) -> str:
+    """A number to four figures and at least so many decimals, never with an exponent.
+
+    Parameters
+    ----------
+    value : float
+        > 0, in the unit that it prints in. [-]
+    decimals : int
+        At least. [-]
+    """
+    return f"{value:.{max(decimals, 3 - math.floor(math.log10(value)))}f}" if value > 0 else "0"
 
 
 def _ip(resistance: float) -> float:

@@ -5,6 +5,7 @@ Nothing is computed here: each number is a field of the assessment, turned into 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from specgen import units
@@ -200,7 +201,7 @@ def _storage(given: ReportInput) -> list[Block]:
 
 def times(text: str) -> str:
     """A formula as it prints: true signs of multiplication and subtraction, and nothing else changes."""
-    return text.replace(" x ", " × ").replace(" - ", " − ")
+    return re.sub(r"(?<![^\s(|/])-(?=[\w(|])", "−", text.replace(" x ", " × ").replace(" - ", " − "))
 
 
 def _terms(values: str) -> str:

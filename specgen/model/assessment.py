@@ -86,6 +86,7 @@ class Conduction:
     limits_agree: bool  # near enough to each other for their mean to mean something (ISO 6946)
     bridge_planes: tuple[UnitPlane, ...]  # in line with the coldest interior surface, exterior first
     u_cuts_si: tuple[tuple[str, float, float], ...]  # cut, share of the area, its U [W/(m²·K)]
+    u_clear_cuts_si: tuple[tuple[str, float, float], ...] = ()  # the same without members [W/(m²·K)]
 
     @property
     def r_unit_si(self) -> float:
