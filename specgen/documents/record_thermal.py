@@ -163,13 +163,37 @@ def _framing(given: ReportInput) -> list[Block]:
 
 
 def _figures(given: ReportInput, sources: SourceList) -> list[Block]:
+    figures = given.assessment.thermal.figures
+    head = heading(given.say("heat.figures"), "heat_figures_head")
+    return [head, *figure_table(given, figures, sources, "heat_figures")]
+
+
+def figure_table(given: ReportInput, figures: Sequence[Figure], sources: SourceList, id: str) -> list[Block]:
+    """Figures with their formulas, the numbers put in and the results.
+
+    Parameters
+    ----------
+    given : ReportInput
+        Words and statuses.
+    figures : sequence of Figure
+        In the order in which they print.
+    sources : SourceList
+        Of this part of the record.
+    id : str
+        Of the blocks.
+
+    Raises
+    ------
+    PageOverflowError
+        If a word is wider than its column.
+    """
     columns = (
         Column(given.say("head.figure"), LEFT, 58.0),
         Column(given.say("head.formula"), FORMULA_AT, FORMULA_WIDTH),
         Column(given.say("head.result"), RESULT_AT, RIGHT - RESULT_AT),
     )
     rows = []
-    for figure in given.assessment.thermal.figures:
+    for figure in figures:
         method = given.say(
             "figure.method",
             method=typeset(figure.method),
@@ -177,7 +201,7 @@ def _figures(given: ReportInput, sources: SourceList) -> list[Block]:
         )
         name = f"**{capital(typeset(figure.name))}**\n{capital(method)}"
         rows.append((name, f"{times(figure.formula)}\n= {_terms(figure.values)}", _result(given, figure)))
-    return [heading(given.say("heat.figures"), "heat_figures_head"), *table(columns, rows, "heat_figures")]
+    return table(columns, rows, id)
 
 
 def _source(given: ReportInput, figure: Figure, sources: SourceList) -> str:
