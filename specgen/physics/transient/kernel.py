@@ -42,7 +42,9 @@ G, Q, GTA, GXA, GTB, GXB, QTA, QXA, QTB, QXB = U(38), U(39), U(40), U(41), U(42)
 U11, U12, U21, U22, Y1, Y2, DT, DX_, LT, LX, OT, OX = (
     U(48), U(49), U(50), U(51), U(52), U(53), U(54), U(55), U(56), U(57), U(58), U(59),
 )  # fmt: skip
-ROW = U(60)
+TK = U(60)  # temperature that the last update started from
+SPILL = U(61)  # rate at which water beyond full pores runs off [1/s]
+ROW = U(62)
 
 # Forcing of one instant, one number per lane each
 T_EQ, T_OUT, P_OUT, H_OUT, B_OUT, RAIN, DEPOSIT, AIR_OUT, AIR_IN, T_IN, P_IN = (
@@ -61,15 +63,17 @@ LANE_CONSTANTS = U(3)
 )  # fmt: skip
 BOOKS = U(12)
 
-# Numbers of the scheme, in one vector: see `run.SCHEME`
-(LATENT, WATER_HEAT, AIR_HEAT, AIR_MOISTURE, DRAIN_TIME, EXPONENT, TOL_T, TOL_P, TOL_M, LIMIT_T, LIMIT_X, LOW, HIGH,
- PER_PIECE, START, SMALLEST, SECOND_ORDER, HOUR, FALLING, FORETOLD,
- RAIN_STEP) = (
-    U(0), U(1), U(2), U(3), U(4), U(5), U(6), U(7), U(8), U(9), U(10), U(11), U(12), U(13), U(14), U(15), U(16), U(17),
-    U(18), U(19), U(20),
+# Numbers of the scheme, in one vector, in the order of `run.Scheme.vector`
+(
+    LATENT, WATER_HEAT, AIR_HEAT, AIR_MOISTURE, EXPONENT, TOL_T, TOL_P, TOL_M, LIMIT_T, LIMIT_X, LOW,
+    HIGH, PER_PIECE, START, SMALLEST, SECOND_ORDER, HOUR, FALLING, FORETOLD, RAIN_STEP,
+) = (
+    U(0), U(1), U(2), U(3), U(4), U(5), U(6), U(7), U(8), U(9), U(10), U(11),
+    U(12), U(13), U(14), U(15), U(16), U(17), U(18), U(19),
 )  # fmt: skip
 
-MOST_ITERATIONS = 14
+MOST_ITERATIONS, PATIENT_ITERATIONS = 14, 40  # the latter in steps under PATIENT_STEP
+PATIENT_STEP = 200.0  # [s]
 GAMMA = 1 - np.sqrt(0.5)
 KELVIN = 273.15
 T_REF = 293.15
@@ -134,7 +138,7 @@ def evaluate(w, tab, mat, n, width, nl, c):
 def complete(w, n, width, nl, c):
     """What needs no table, apart from it so that it runs in vector registers: saturation, temperature, run-off."""
     s = U(len(width))
-    cw, rate = c[WATER_HEAT], 1.0 / c[DRAIN_TIME]
+    cw = c[WATER_HEAT]
     # permeability goes with absolute temperature to a power; resistance with its inverse, to second order
     first, second = c[EXPONENT], 0.5 * c[EXPONENT] * (c[EXPONENT] + 1.0)
     for i in range(ONE, n + ONE):
@@ -153,7 +157,7 @@ def complete(w, n, width, nl, c):
             w[o + ZT * s + j] = z * (2 * second * y - first) * (1.0 / T_REF)
             w[o + ZX * s + j] = w[o + ZX * s + j] * factor
             excess = w[o + M * s + j] - w[o + FULL * s + j]
-            over = rate if excess > 0.0 else 0.0
+            over = w[o + SPILL * s + j] if excess > 0.0 else 0.0
             drain = -over * excess
             heat = cw * temperature
             w[o + SM * s + j] = drain
@@ -400,10 +404,13 @@ def advance(w, worst, n, width, nl, c):
             dt, dx = w[o + DT * s + j], w[o + DX_ * s + j]
             et = abs(dt) * per_t
             ep = abs(w[o + PT * s + j] * dt + w[o + PX * s + j] * dx) * per_p
-            em = abs(w[o + MX * s + j] * dx) * per_m
+            # a cell that holds next to nothing (air) is held to a share of it, or what it carries on turns negative
+            dm = abs(w[o + MX * s + j] * dx)
+            em = dm * per_m
+            share = 20.0 * dm / w[o + M * s + j]
+            em = em if em > share else share
             e = et if et > ep else ep
             e = e if e > em else em
-            worst[j] = worst[j] if worst[j] > e else e
             lt = w[o + LT * s + j]
             lx = w[o + LX * s + j]
             lt = 0.5 * lt if dt * w[o + OT * s + j] < 0.0 else 1.5 * lt
@@ -418,9 +425,13 @@ def advance(w, worst, n, width, nl, c):
             bt = bt if bt > -lt else -lt
             bx = dx if dx < lx else lx
             bx = bx if bx > -lx else -lx
+            cut = e >= 1.0 and (bt != dt or bx != dx)  # a limited update foretells nothing
+            e = e if not cut or e > 1e3 else 1e3
+            worst[j] = worst[j] if worst[j] > e else e
             x = w[o + X * s + j] + bx
             x = x if x > low else low
             w[o + X * s + j] = x if x < high else high
+            w[o + TK * s + j] = w[o + T * s + j]
             w[o + T * s + j] = w[o + T * s + j] + bt
 
 
@@ -436,7 +447,7 @@ def newton(w, tab, mat, b, lane, contact, air_row, air_rate, from_inside, wet_ro
             w[o + LX * s + j] = c[LIMIT_X]
             w[o + OT * s + j] = 0.0
             w[o + OX * s + j] = 0.0
-    for turn in range(MOST_ITERATIONS):
+    for turn in range(PATIENT_ITERATIONS if dt < PATIENT_STEP else MOST_ITERATIONS):
         evaluate(w, tab, mat, n, width, nl, c)
         complete(w, n, width, nl, c)
         faces(w, n, width, nl, c)
@@ -562,7 +573,7 @@ def substep(w, tab, mat, b, b0, b1, lane, contact, air_row, air_rate, from_insid
             for j in range(nl):
                 d_t, d_x = w[o + DT * s + j], w[o + DX_ * s + j]
                 m, mx = w[o + M * s + j], w[o + MX * s + j]
-                t = w[o + T * s + j] - d_t
+                t = w[o + TK * s + j]
                 cap = w[o + CAP * s + j] + cw * m
                 mass = m + mx * d_x
                 heat = cap * t + cap * d_t + cw * t * mx * d_x
@@ -587,7 +598,7 @@ def substep(w, tab, mat, b, b0, b1, lane, contact, air_row, air_rate, from_insid
 
 @njit(**options)
 def march(w, tab, mat, forcing, lane, contact, air_row, air_rate, from_inside, wet_row, wet_share, probe, span,
-          out_t, out_x, out_mass, out_books, failed, steps, n, width, nl, c):  # fmt: skip
+          out_t, out_phi, out_w, out_mass, out_books, failed, steps, n, width, nl, c):  # fmt: skip
     """All hours. Returns solves used; `failed` becomes (1, hour, row, lane) if the smallest step did not converge."""
     s = U(len(width))
     b = np.zeros(FORCING * s)
@@ -658,8 +669,13 @@ def march(w, tab, mat, forcing, lane, contact, air_row, air_rate, from_inside, w
         for j in range(nl):
             for k in range(U(probe.shape[0])):
                 o = probe[k, j] * ROW * s
+                t = (w[o + X * s + j] - c[LOW]) * c[PER_PIECE]
+                f = t - np.float64(np.int32(t))
+                q = mat[probe[k, j] * s + j] + U(np.int32(t)) * PIECE_SIZE
                 out_t[step, k, j] = w[o + T * s + j]
-                out_x[step, k, j] = w[o + X * s + j]
+                out_w[step, k, j] = tab[q] + f * (tab[q + U(4)] + f * (tab[q + U(8)] + f * tab[q + U(12)]))
+                q += ONE
+                out_phi[step, k, j] = tab[q] + f * (tab[q + U(4)] + f * (tab[q + U(8)] + f * tab[q + U(12)]))
             for k in range(U(span.shape[0])):
                 mass = 0.0
                 for i in range(span[k, 0, j], span[k, 1, j]):

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 
@@ -47,6 +48,12 @@ def graded_mesh(
     NotComputableError
         If `cells` is fewer than the coarsest grading needs.
     """
+    return _graded(tuple(thicknesses), cells, face_cell, tuple(air))
+
+
+@lru_cache(maxsize=256)
+def _graded(thicknesses: tuple[float, ...], cells: int, face_cell: float, air: tuple[bool, ...]) -> tuple[Array, ...]:
+    """`graded_mesh`, kept: the orientations of one wall ask for the same mesh."""
     alone = list(air) or [False] * len(thicknesses)
     beside_air = [True, *alone, True]
     skins = [
@@ -71,10 +78,13 @@ def graded_mesh(
         raise NotComputableError("a wall of air spaces only has one cell for each")
     for turn in range(graded - sum(numbers)):  # the few cells that the common ratio leaves over
         numbers[order[turn % len(order)]] += 1
-    return tuple(
+    widths = tuple(
         np.concatenate([[SKIN] * skin[0], _widths(core, count, face_cell), [SKIN] * skin[1]])
         for core, count, skin in zip(cores, numbers, skins, strict=True)
     )
+    for part in widths:
+        part.flags.writeable = False
+    return widths
 
 
 def _cells_needed(thickness: float, face_cell: float, ratio: float) -> int:

@@ -49,18 +49,19 @@ class Scheme:
     latent_heat: float = 2.5e6  # of evaporation [J/kg]; 0 and equal temperatures: isothermal
     water_heat: float = 4187.0  # specific heat of water [J/(kg·K)]
     air_heat: float = 1.2 * 1006.0  # [J/(m³·K)] (common practice)
-    drain_time: float = 600.0  # free water beyond full pores runs off with this time constant [s] (our choice)
+    drain_flow: float = 1e-3  # a cell whose free water is at thrice its room spills this much [kg/(m²·s)] (our choice)
+    drain_time: float = 60.0  # free water beyond full pores runs off with this time constant [s] (our choice)
     permeability_exponent: float = 0.81  # of absolute temperature; -1: constant diffusion coefficient [-]
-    temperature_tolerance: float = 0.02  # largest last update [K]
-    pressure_tolerance: float = 1.0  # [Pa]
-    mass_tolerance: float = 1e-4  # per cell [kg/m²]
+    temperature_tolerance: float = 0.05  # largest last update [K]
+    pressure_tolerance: float = 3.0  # [Pa]
+    mass_tolerance: float = 2e-4  # per cell [kg/m²]
     temperature_limit: float = 5.0  # largest change of a cell in one solve [K]
     moisture_limit: float = 0.25  # the same, moisture coordinate [-]
     first_step: float = 1 / 64  # share of an hour; doubles from there
     smallest_step: float = 1 / 4096  # share of an hour; no convergence here is an error
     second_order_restart: bool = False  # True: every step without the rate of the one before
     falling: float = 0.2  # ratio of successive updates below which the next one is foretold [-]
-    foretold: float = 30.0  # first update, in tolerances, that may be the last if the learned square is small [-]
+    foretold: float = 60.0  # first update, in tolerances, that may be the last if the learned square is small [-]
     rain_step: float = 1 / 3  # largest share of an hour while it rains [-]
     step: float = 3600.0  # interval of the series [s]
 
@@ -68,7 +69,7 @@ class Scheme:
         """In the order that the compiled loops read."""
         return np.array([
             self.latent_heat, self.water_heat, self.air_heat,
-            1 / (VAPOR_GAS_CONSTANT * REFERENCE_TEMPERATURE), self.drain_time, self.permeability_exponent,
+            1 / (VAPOR_GAS_CONSTANT * REFERENCE_TEMPERATURE), self.permeability_exponent,
             self.temperature_tolerance, self.pressure_tolerance, self.mass_tolerance,
             self.temperature_limit, self.moisture_limit, LOW, HIGH, 1 / PIECE,
             self.first_step, self.smallest_step, 0.0 if self.second_order_restart else 1.0, self.step,
@@ -210,7 +211,8 @@ def _run(
     w = pack.w.reshape(n + 1, row, s)
     mat = np.zeros((n + 1, s), dtype=np.uint64)
     lane = np.ones((int(k.LANE_CONSTANTS), s))
-    length = max(problem.climate.stacked().shape[0] for problem in problems)
+    climates = [problem.climate.stacked() for problem in problems]
+    length = max(series.shape[0] for series in climates)
     forcing = np.zeros((length, int(k.FORCING), s))
     layers = max(len(problem.layers) for problem in problems)
     span = np.ones((layers, 2, s), dtype=np.uint64)
@@ -222,7 +224,7 @@ def _run(
         if sum(part.size for part in widths) != n:
             raise NotComputableError("walls that run side by side need the same number of cells")
         _fill_lane(pack, w, mat, lane, span, contact, j, problem, widths, scheme, None if start is None else start[j])
-        series = problem.climate.stacked()
+        series = climates[j]
         if series.shape[0] not in (1, length):
             raise NotComputableError(f"series of {series.shape[0]} and {length} hours cannot run side by side")
         forcing[:, :, j] = series
@@ -235,20 +237,20 @@ def _run(
     for j, cells_ in enumerate(wet):
         for index, (cell, share) in enumerate(cells_):
             wet_row[index, j], wet_share[index, j] = cell + 1, share
-    out_t, out_x = np.zeros((hours, probes, lanes)), np.zeros((hours, probes, lanes))
+    out_t, out_phi, out_w = (np.zeros((hours, probes, lanes)) for _ in range(3))
     out_mass, out_books = np.zeros((hours, layers, lanes)), np.zeros((hours, len(BOOKS), lanes))
     before = w[1:, [int(k.T), int(k.X), int(k.M0), int(k.E0)], :].copy()
     failed = np.zeros(4, dtype=np.int64)
     solves = k.march(
         pack.w, np.concatenate([t.ravel() for t in pack.tables]), mat.ravel(),
         np.ascontiguousarray(forcing.reshape(length, -1)), lane.ravel(), contact, air_row, air_rate, from_inside,
-        wet_row, wet_share, probe, span, out_t, out_x, out_mass, out_books, failed, int(hours), np.uint64(n),
+        wet_row, wet_share, probe, span, out_t, out_phi, out_w, out_mass, out_books, failed, int(hours), np.uint64(n),
         (0,) * s, np.uint64(lanes), scheme.vector(),
     )  # fmt: skip
     if failed[0]:
         layer, cell = _place(meshes[failed[3]], int(failed[2]) - 1)
         raise SimulationError(first_lane + int(failed[3]), int(failed[1]), layer, cell, "no convergence")
-    outputs = (out_t, out_x, out_mass, out_books)
+    outputs = (out_t, out_phi, out_w, out_mass, out_books)
     return [
         _result(pack, w, before, mat, span, probe, outputs, j, problem, meshes[j], int(solves), first_lane)
         for j, problem in enumerate(problems)
@@ -279,6 +281,9 @@ def _fill_lane(
         w[rows, int(k.DX), j] = part
         w[rows, int(k.CAP), j] = layer.material.heat_capacity * part
         w[rows, int(k.FULL), j] = layer.material.full * part
+        room = (layer.material.full - float(layer.material.storage(np.zeros(1))[0])) * part
+        # cells with next to no room must spill faster, or dew on them has no solution
+        w[rows, int(k.SPILL), j] = np.maximum(1 / scheme.drain_time, scheme.drain_flow / (2 * room))
         w[row : row + part.size - 1, int(k.LIQ), j] = 2 / (part[1:] + part[:-1])
         x = np.full(part.size, float(coordinate_at_humidity(layer.initial_humidity)))
         t = np.full(part.size, layer.initial_temperature)
@@ -365,7 +370,7 @@ def _result(
     solves: int, first_lane: int,
 ) -> Result:  # fmt: skip
     """One lane's arrays, its balances closed or an error."""
-    out_t, out_x, out_mass, out_books = outputs
+    out_t, out_phi, out_w, out_mass, out_books = outputs
     books = {name: out_books[:, index, j].copy() for index, name in enumerate(BOOKS)}
     start, end = before[:, :, j], w[1:, [int(k.T), int(k.X), int(k.M0), int(k.E0)], j]
     mass_error, heat_error = _balance(books, start, end)
@@ -374,12 +379,12 @@ def _result(
         raise SimulationError(first_lane + j, out_t.shape[0], 0, 0, reason)
     count, layers = len(problem.probes), len(problem.layers)
     rows = probe[:count, j].astype(np.int64)
-    x = np.concatenate([start[rows - 1, 1][None], out_x[:, :count, j]])
-    t = np.concatenate([start[rows - 1, 0][None], out_t[:, :count, j]])
-    humidity, content = np.empty_like(x), np.empty_like(x)
+    first = np.empty((2, 1, count))
     for index, row in enumerate(rows):
-        values = lookup(pack.tables[int(mat[row, j]) // TABLE], x[:, index])
-        humidity[:, index], content[:, index] = values[HUMIDITY], values[CONTENT]
+        values = lookup(pack.tables[int(mat[row, j]) // TABLE], start[row - 1 : row, 1])
+        first[:, 0, index] = values[[HUMIDITY, CONTENT], 0]
+    t = np.concatenate([start[rows - 1, 0][None], out_t[:, :count, j]])
+    humidity, content = (np.concatenate([first[i], out[:, :count, j]]) for i, out in enumerate((out_phi, out_w)))
     first_mass = [start[int(span[i, 0, j]) - 1 : int(span[i, 1, j]) - 1, 2].sum() for i in range(layers)]
     final_humidity, final_content = np.empty(pack.cells), np.empty(pack.cells)
     for index in np.unique(mat[1:, j]):

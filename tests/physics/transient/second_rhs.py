@@ -31,6 +31,11 @@ class SecondRhs:
         self.full = np.concatenate(
             [np.full(w.size, la.material.full) for w, la in zip(widths, problem.layers, strict=True)]
         )
+        free = [float(la.material.storage(np.zeros(1))[0]) for la in problem.layers]
+        room = np.concatenate(
+            [(la.material.full - f) * w for w, la, f in zip(widths, problem.layers, free, strict=True)]
+        )
+        self.spill = np.maximum(1 / scheme.drain_time, scheme.drain_flow / (2 * room))
         suction = np.concatenate([np.geomspace(9e8, 1e-2, 6000), [0.0]])
         self.curves = []
         for layer in problem.layers:
@@ -91,7 +96,7 @@ class SecondRhs:
         q_in += v_in * (latent + cw * t[-1])
         mass = np.concatenate([[v_out + taken], g]) - np.concatenate([g, [v_in]])
         heat = np.concatenate([[q_out], q]) - np.concatenate([q, [q_in]])
-        run_off = np.maximum(w - self.full, 0.0) * self.dx / c.drain_time
+        run_off = np.maximum(w - self.full, 0.0) * self.dx * self.spill
         mass -= run_off
         heat -= run_off * cw * t
         for exchange in self.problem.exchanges:
