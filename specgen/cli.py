@@ -18,10 +18,12 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from specgen.library.load import Library
+    from specgen.model.assessment import Assessment
     from specgen.model.material import Material
     from specgen.model.project import Project
     from specgen.model.site import Site
     from specgen.model.wall import Wall
+    from specgen.physics.weather import WeatherYear
     from specgen.write.issued_set import TaggedWall
 
 app = typer.Typer(
@@ -57,6 +59,7 @@ ProjectName = Annotated[str, typer.Argument(metavar="PROJECT", help="A project f
 
 DEFAULT_EDITION = "2021"
 EDITIONS = ("2018", "2021", "2024")
+NEAR_CITY = 50e3  # a rain normal holds that far [m]
 
 
 @app.command()
@@ -70,11 +73,19 @@ def check(
     edition: EditionOption = None,
     jurisdiction: JurisdictionOption = None,
     form: Annotated[str, typer.Option("--format", help="text or json.")] = "text",
+    transient: Annotated[
+        bool, typer.Option("--transient", help="Simulate heat and moisture over three years.")
+    ] = False,
+    weather: Annotated[
+        list[Path] | None, typer.Option("--weather", help="Hourly file (EPW) for it, instead of the listed city.")
+    ] = None,
+    jobs: Annotated[int, typer.Option("--jobs", min=1, help="Simulations side by side.")] = 1,
     library: LibraryFolder = None,
 ) -> None:
     """Check walls: figures, code paths, every finding.
 
-    Without a place, each wall is checked in every zone that it claims under suits.
+    Without a place, each wall is checked in every zone that it claims under suits. A simulation takes some 20 seconds
+    for a wall in a city; its result is kept.
 
     Example: specgen check framed-stucco-drained --county "Harris, TX"
     """
@@ -83,12 +94,16 @@ def check(
     from specgen.documents.findings import assessments_json, assessments_text
 
     _one_of("--format", form, ("text", "json"))
-    chosen = _walls(walls, library)
-    assessments = [
-        with_ways(assess(wall, site), wall, site, _materials(walls, library))
-        for wall in chosen
+    if weather and not transient:
+        raise SpecgenError("--weather gives hours to the simulation; add --transient")
+    pairs = [
+        (wall, site)
+        for wall in _walls(walls, library)
         for site in _weather(_sites(wall, zone, county, edition, jurisdiction), city, latitude, longitude)
     ]
+    assessments = [with_ways(assess(wall, site), wall, site, _materials(walls, library)) for wall, site in pairs]
+    if transient:
+        assessments = _simulated(pairs, assessments, weather or [], jobs)
     if form == "json":
         typer.echo(assessments_json(assessments))
     else:
@@ -488,6 +503,36 @@ def _weather(sites: list[Site], city: str | None, latitude: float | None, longit
     if (latitude is None) != (longitude is None):
         raise SpecgenError("half a position; give --latitude and --longitude")
     return [with_weather(site, city, latitude, longitude) for site in sites]
+
+
+def _simulated(
+    pairs: list[tuple[Wall, Site]], assessments: list[Assessment], files: list[Path], jobs: int
+) -> list[Assessment]:
+    """The assessments with the simulation's answers; progress goes to stderr."""
+    from specgen.checks.transient_findings import with_transient
+    from specgen.checks.transient_jobs import simulate_all
+
+    weather = [_hourly_year(path) for path in files]
+    outcomes = simulate_all(pairs, weather, jobs, _remark)
+    return [
+        with_transient(assessment, wall, site, result, failure)
+        for assessment, (wall, site), (result, failure) in zip(assessments, pairs, outcomes, strict=True)
+    ]
+
+
+def _hourly_year(path: Path) -> WeatherYear:
+    """An hourly file as a year, its rain scaled to the normal of the listed city nearby, if one is near."""
+    from specgen.checks.weather_year import file_year
+    from specgen.library.weather_city import nearest_city
+    from specgen.library.weather_file import read_weather_file
+
+    found = read_weather_file(path)
+    city, distance = nearest_city(found.latitude, found.longitude)
+    if distance > NEAR_CITY:
+        _remark(f"{path.name}: no listed city within {NEAR_CITY / 1000:.0f} km; its rain stands as in the file.")
+        return file_year(found)
+    _remark(f"{path.name}: rain scaled to the normal of {city.title}.")
+    return file_year(found, city.rain[0].annual)
 
 
 def _draw_all(out: Path, form: str, library: Path | None) -> None:

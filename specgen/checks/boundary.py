@@ -15,6 +15,19 @@ OCTOBER, APRIL = 273 * 24, 90 * 24  # first hour of the month [h]
 WETTING_HOURS = 24  # 1 kg/m² is put in over one day, so that no pore has to take it in an hour [h]
 
 
+def wetting_start(month: str, years: int) -> int:
+    """First hour of the wetting: in the second year, if there is one, so that construction water does not blur it. [h]
+
+    Parameters
+    ----------
+    month : str
+        `oct` or `apr`.
+    years : int
+        Of the run.
+    """
+    return (OCTOBER if month == "oct" else APRIL) + (8760 if years > 1 else 0)
+
+
 def climate_of(choices: Choices, weather: WeatherYear, years: int = 1) -> Climate:
     """The climate of one run.
 
@@ -51,7 +64,7 @@ def climate_of(choices: Choices, weather: WeatherYear, years: int = 1) -> Climat
     deposit = repeated((choices.inboard_leak or choices.leak) * rain)
     if choices.wetted:
         deposit = np.zeros(weather.temperature.size * years)
-        start = OCTOBER if choices.wetted == "oct" else APRIL
+        start = wetting_start(choices.wetted, years)
         deposit[start : start + WETTING_HOURS] = 1.0 / (WETTING_HOURS * 3600.0)
     return Climate(
         equivalent_temperature=repeated(sol_air),

@@ -218,7 +218,7 @@ class SimulatedWall:
             conductivity = depth / resistance if resistance > SAME else 1.0
             if material is None:
                 layers.append(Simulated(_air(depth, conductivity), depth, True, 20.0, START))
-                flow = self._flow(index) * choices.ventilation
+                flow = self.air_flow(index) * choices.ventilation
                 if flow > 0:
                     exchanges.append(AirExchange(number, flow))
             else:
@@ -244,8 +244,14 @@ class SimulatedWall:
         )
         return Run(problem, where, tuple(probes), storing, drained)
 
-    def _flow(self, index: int) -> float:
-        """Outdoor air through a gap open at bottom and top, per wall area. [m³/(m²·s)]"""
+    def air_flow(self, index: int) -> float:
+        """Outdoor air through a gap open at bottom and top, per wall area. [m³/(m²·s)]
+
+        Parameters
+        ----------
+        index : int
+            Of the layer in the wall.
+        """
         layer = self.wall.layers[index]
         if not makeup.is_open_both_ends(layer):
             return 0.0

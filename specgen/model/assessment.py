@@ -10,6 +10,7 @@ from specgen.model.design_hour import DesignHour
 from specgen.model.finding import Finding, Severity
 from specgen.model.mass import MassResult
 from specgen.model.moisture import MonthlyResult
+from specgen.model.transient import TransientResult
 
 if TYPE_CHECKING:
     from specgen.model.band import Band
@@ -166,6 +167,7 @@ class MoistureResult:
     weather_city: str = ""  # the one that governs the monthly answer
     weather_distance_km: float | None = None  # None where the site has no position
     weather_remark: str = ""  # why this city, or why none
+    transient: TransientResult | None = None  # None where nobody asked for the simulation, or it could not be run
     extra: dict[str, Any] = field(default_factory=dict)
 
 
@@ -201,6 +203,7 @@ class Assessment:
             "weather_city": self.moisture.weather_city or None,
             "weather_distance_km": self.moisture.weather_distance_km,
             "weather_remark": self.moisture.weather_remark,
+            "transient": self.moisture.transient.as_json() if self.moisture.transient else None,
         }
         return {
             "wall": self.wall,

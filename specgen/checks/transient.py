@@ -1,0 +1,272 @@
+"""The verdict of the hour-by-hour simulation: four orientations, what is uncertain varied, and two tests with water.
+
+Three years of one and the same weather. Framed walls are run between members; hollow block as shells and core and as
+one equivalent layer, whichever comes out wetter governs, and with grouted cells as a second run. Air that leaks
+through the wall is left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import asdict, replace
+from functools import cache as cache_of_calls
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from specgen import cache
+from specgen.checks.layers import Reading
+from specgen.checks.wall_problem import SHEET_KINDS, Choices, SimulatedWall
+from specgen.data import load_table
+from specgen.model.transient import (
+    DEPENDS,
+    FAILS,
+    MEETS,
+    Governing,
+    Recovery,
+    ToleratedLeak,
+    TransientCase,
+    TransientResult,
+    result_from,
+)
+
+if TYPE_CHECKING:
+    from specgen.checks.transient_lanes import Asked, Lane
+    from specgen.model.site import Site
+    from specgen.model.wall import Wall
+    from specgen.physics.weather import WeatherYear
+
+METHOD = 1  # raised when a change moves results
+KIND = "transient"
+ORIENTATIONS = ("N", "E", "S", "W")
+WITH_MOLD = (
+    "mold index under 3 at every plane inboard of the drained one that feeds mold; wood under 26 % moisture content "
+    "in the third year; no layer that gathers water from year to year"
+)
+WITHOUT = (
+    "nothing inboard of the drained plane feeds mold: no layer that gathers water from year to year, and 30-day mean "
+    "humidity at the room-side surface under 80 %"
+)
+Progress = Callable[[str], None]
+
+
+def transient_result(
+    wall: Wall, site: Site, weather: Sequence[WeatherYear] = (), progress: Progress | None = None
+) -> TransientResult | None:
+    """What the simulation says of one wall at one site, kept by content; None where no weather stands for the site.
+
+    Parameters
+    ----------
+    wall : Wall
+        Resolved.
+    site : Site
+        Its listed cities give the weather.
+    weather : sequence of WeatherYear
+        Years to run instead, such as that of an hourly file.
+    progress : callable, optional
+        Told what is being run, in a few words.
+
+    Raises
+    ------
+    NotComputableError
+        If a layer lacks a figure, or a run does not converge or balance; names wall, case, hour and plane.
+
+    Source
+    ------
+    Transport: EN 15026 type. Loads and criteria: ANSI/ASHRAE 160 (from memory), mold index as `physics/mold.py` says.
+    """
+    if not weather:
+        from specgen.checks.weather_year import city_year
+
+        weather = [city_year(city) for city in site.cities]
+    if not weather:
+        return None
+    content = wall.model_dump(mode="json", exclude={"place", "source", "revision", "suits"})
+    key = cache.content_key(_method(), content, [[year.name, year.digest] for year in weather])
+    tell = progress or (lambda text: None)
+    return result_from(cache.remembered(KIND, key, lambda: asdict(_result(wall, weather, tell))))
+
+
+@cache_of_calls
+def _method() -> str:
+    """Version of everything that a kept result depends on besides wall and weather."""
+    here, package = Path(__file__), Path(__file__).parents[1]
+    files = [
+        *here.parent.glob("transient*.py"), here.parent / "wall_problem.py", here.parent / "boundary.py",
+        here.parent / "moisture_materials.py", *(package / "physics" / "transient").glob("*.py"),
+        *(package / "physics" / f"{name}.py" for name in ("mold", "room", "weather", "synthetic_year")),
+        *(package / "data" / f"{name}.yaml" for name in ("hygrothermal", "mold_surfaces", "design_hour")),
+        package / "model" / "transient.py",
+    ]  # fmt: skip
+    return f"{METHOD} {cache.source_digest(*sorted(str(file) for file in files))}"
+
+
+def _result(wall: Wall, weather: Sequence[WeatherYear], tell: Progress) -> TransientResult:
+    simulated = SimulatedWall(Reading(wall))
+    base: list[tuple[TransientCase, Lane]] = []
+    years: list[WeatherYear] = []
+    for year in weather:
+        tell(f"{wall.name} in {year.name}: four orientations, three years")
+        found = _base(simulated, year)
+        base += found
+        years += [year] * len(found)
+    worst = max(range(len(base)), key=lambda place: _rank(base[place][0]))
+    case, lane = base[worst]
+    tell(f"{wall.name} in {case.weather}: variations on the wall facing {case.orientation}")
+    varied = _variations(simulated, lane, years[worst])
+    tell(f"{wall.name} in {case.weather}: wetting and leak")
+    wetted, recovered, leak = _water(simulated, lane, years[worst])
+    governed = _wetter_cells([one for one, _ in base])
+    verdict, depends = _verdict(governed, varied)
+    synthetic = years[worst].kind == "synthetic year"
+    return TransientResult(
+        city=years[worst].name,
+        weather=years[worst].kind,
+        weather_notes=years[worst].notes,
+        verdict=verdict,
+        depends_on=depends,
+        needs_hourly_file=synthetic and bool({"orientation", "weather city"} & set(depends)),
+        worst=case,
+        cases=(*(one for one, _ in base), *varied),
+        wetted_layer=wetted,
+        recovery=recovered,
+        leak=leak,
+        criterion=WITH_MOLD if case.plane else WITHOUT,
+        ran=_ran(simulated, case),
+        governing=_governing(simulated, lane, case),
+    )
+
+
+def _base(wall: SimulatedWall, year: WeatherYear) -> list[tuple[TransientCase, Lane]]:
+    """Every orientation with every way of running the masonry but grouted, side by side."""
+    from specgen.checks.transient_lanes import Asked, case_of, lanes
+
+    ways = [cells for cells in wall.masonry if cells != "grouted"]
+    asked = [
+        Asked("", "", Choices(orientation=orientation, cells=cells)) for cells in ways for orientation in ORIENTATIONS
+    ]
+    return [(case_of(wall, lane), lane) for lane in lanes(wall, asked, year)]
+
+
+def _rank(case: TransientCase) -> tuple[float, ...]:
+    """Worse is more: reasons, then mold, then humidity, then wood, then water gathered."""
+    humidity = case.plane.humidity_30 if case.plane else case.surface_humidity
+    gain = max((layer.gain for layer in case.layers), default=0.0)
+    return len(case.reasons), round(case.index, 3), humidity or 0.0, case.wood or 0.0, gain
+
+
+def _wetter_cells(cases: list[TransientCase]) -> list[TransientCase]:
+    """Of each weather and orientation the way of running the masonry that comes out worse."""
+    found: dict[tuple[str, str], TransientCase] = {}
+    for case in cases:
+        key = case.weather, case.orientation
+        found[key] = max(found.get(key, case), case, key=_rank)
+    return list(found.values())
+
+
+def variations(wall: SimulatedWall, base: Choices) -> list[Asked]:
+    """What is not certain, one input at a time, on the worst orientation.
+
+    Parameters
+    ----------
+    wall : SimulatedWall
+        Decides which variations mean something for it.
+    base : Choices
+        Of the worst case.
+    """
+    from specgen.checks.moisture_materials import uptake_range
+    from specgen.checks.transient_lanes import Asked
+
+    asked = [
+        Asked("room temperature", "room cooled to 70 °F", replace(base, cooling=70.0)),
+        Asked("room humidity", "room at most 50 % while cooling", replace(base, humidity_cooled=0.50)),
+        Asked("start state", "wet start", replace(base, start="wet")),
+    ]
+    parts = wall.parts(base.cells)
+    if any(wall.air_flow(index) > 0 for index, *_ in parts.layers):
+        low, high = (float(value) for value in load_table("design_hour")["ventilation_factors"])
+        for factor in (low, high):
+            detail = f"air change of the gap times {factor:g}"
+            asked.append(Asked("air change of the open gap", detail, replace(base, ventilation=factor)))
+    bodies = [material for _, material, *_ in parts.layers if material and material.kind not in SHEET_KINDS]
+    if any(uptake_range(material) for material in bodies):
+        asked += [
+            Asked("water uptake", "water uptake at the low end of its range", replace(base, uptake="low")),
+            Asked("water uptake", "water uptake at the high end of its range", replace(base, uptake="high")),
+        ]
+    if "grouted" in wall.masonry:
+        asked.append(Asked("grout in the cells", "at a grouted cell", replace(base, cells="grouted")))
+    return asked
+
+
+def _variations(wall: SimulatedWall, worst: Lane, year: WeatherYear) -> list[TransientCase]:
+    from specgen.checks.transient_lanes import case_of, lanes
+
+    return [case_of(wall, lane) for lane in lanes(wall, variations(wall, worst.choices), year)]
+
+
+def _verdict(base: list[TransientCase], varied: list[TransientCase]) -> tuple[str, tuple[str, ...]]:
+    """One word for all cases, and what decides where they do not agree."""
+    worst = max(base, key=_rank)
+    here = [case for case in base if case.weather == worst.weather]
+    depends = []
+    if len({case.meets for case in here}) > 1:
+        depends.append("orientation")
+    by_weather = {case.weather: all(c.meets for c in base if c.weather == case.weather) for case in base}
+    if len(set(by_weather.values())) > 1:
+        depends.append("weather city")
+    depends += [case.varied for case in varied if case.meets != worst.meets]
+    if depends:
+        return DEPENDS, tuple(dict.fromkeys(depends))
+    return (MEETS if worst.meets else FAILS), ()
+
+
+def _water(
+    wall: SimulatedWall, worst: Lane, year: WeatherYear
+) -> tuple[str, tuple[Recovery, ...], ToleratedLeak | None]:
+    """Name of the wetted layer, both recoveries and the tolerated leak."""
+    from specgen.checks.transient_lanes import lanes
+    from specgen.checks.transient_water import recovery, tolerated_leak, water_tests
+
+    storing = worst.run.storing
+    if storing is None:
+        return "", (), None
+    runs = lanes(wall, water_tests(worst.choices), year, spread=True)
+    dry, *wet = runs[:3]
+    recovered = tuple(recovery(wall, dry, one) for one in wet)
+    layer = wall.wall.layers[worst.run.layers[storing]].id
+    return layer, recovered, tolerated_leak(wall, [dry, *runs[3:]])
+
+
+def _ran(wall: SimulatedWall, case: TransientCase) -> str:
+    masonry = {
+        "hollow": "block as shells and core and as one equivalent layer, of which the shells came out wetter",
+        "equivalent": "block as shells and core and as one equivalent layer, of which the one layer came out wetter",
+        "solid": "between members" if wall.reading.framed else "solid masonry",
+        "grouted": "at a grouted cell",
+    }[case.cells]
+    return f"three years of one weather, {masonry}; 1 % of the driving rain leaks to the drained plane"
+
+
+def _governing(wall: SimulatedWall, lane: Lane, case: TransientCase) -> Governing:
+    """Days of the last year at the governing plane."""
+    import numpy as np
+
+    from specgen.checks.transient_lanes import HOURS, Array, governing_probe, mold_series
+    from specgen.checks.transient_surfaces import surfaces
+
+    probe = governing_probe(wall, lane, case)
+
+    def days(series: Array) -> tuple[float, ...]:
+        return tuple(float(f"{value:.5g}") for value in series[-HOURS:].reshape(-1, 24).mean(axis=1))
+
+    index = mold_series(lane.run, lane.result, surfaces(wall.wall, lane.run)).get(probe) if case.plane else None
+    return Governing(
+        temperature=days(lane.result.temperature[:, probe]),
+        humidity=days(np.minimum(lane.result.relative_humidity[:, probe], 1.0)),
+        index=() if index is None else days(index),
+        layers=tuple(
+            (wall.wall.layers[layer].id, days(lane.result.layer_mass[:, number]))
+            for number, layer in enumerate(lane.run.layers)
+            if not lane.run.problem.layers[number].air_space
+        ),
+    )
