@@ -106,10 +106,10 @@ def _result(wall: Wall, weather: Sequence[WeatherYear], tell: Progress) -> Trans
     years: list[WeatherYear] = []
     for year in weather:
         tell(f"{wall.name} in {year.name}: four orientations, three years")
-        found = _base(simulated, year)
+        found = base_cases(simulated, year)
         base += found
         years += [year] * len(found)
-    worst = max(range(len(base)), key=lambda place: _rank(base[place][0]))
+    worst = max(range(len(base)), key=lambda place: rank(base[place][0]))
     case, lane = base[worst]
     tell(f"{wall.name} in {case.weather}: variations on the wall facing {case.orientation}")
     varied = _variations(simulated, lane, years[worst])
@@ -136,8 +136,16 @@ def _result(wall: Wall, weather: Sequence[WeatherYear], tell: Progress) -> Trans
     )
 
 
-def _base(wall: SimulatedWall, year: WeatherYear) -> list[tuple[TransientCase, Lane]]:
-    """Every orientation with every way of running the masonry but grouted, side by side."""
+def base_cases(wall: SimulatedWall, year: WeatherYear) -> list[tuple[TransientCase, Lane]]:
+    """Every orientation with every way of running the masonry but grouted, side by side.
+
+    Parameters
+    ----------
+    wall : SimulatedWall
+        The wall.
+    year : WeatherYear
+        Repeated three times.
+    """
     from specgen.checks.transient_lanes import Asked, case_of, lanes
 
     ways = [cells for cells in wall.masonry if cells != "grouted"]
@@ -147,8 +155,14 @@ def _base(wall: SimulatedWall, year: WeatherYear) -> list[tuple[TransientCase, L
     return [(case_of(wall, lane), lane) for lane in lanes(wall, asked, year)]
 
 
-def _rank(case: TransientCase) -> tuple[float, ...]:
-    """Worse is more: reasons, then mold, then humidity, then wood, then water gathered."""
+def rank(case: TransientCase) -> tuple[float, ...]:
+    """Worse is more: reasons, then mold, then humidity, then wood, then water gathered.
+
+    Parameters
+    ----------
+    case : TransientCase
+        Of any wall.
+    """
     humidity = case.plane.humidity_30 if case.plane else case.surface_humidity
     gain = max((layer.gain for layer in case.layers), default=0.0)
     return len(case.reasons), round(case.index, 3), humidity or 0.0, case.wood or 0.0, gain
@@ -159,7 +173,7 @@ def _wetter_cells(cases: list[TransientCase]) -> list[TransientCase]:
     found: dict[tuple[str, str], TransientCase] = {}
     for case in cases:
         key = case.weather, case.orientation
-        found[key] = max(found.get(key, case), case, key=_rank)
+        found[key] = max(found.get(key, case), case, key=rank)
     return list(found.values())
 
 
@@ -206,7 +220,7 @@ def _variations(wall: SimulatedWall, worst: Lane, year: WeatherYear) -> list[Tra
 
 def _verdict(base: list[TransientCase], varied: list[TransientCase]) -> tuple[str, tuple[str, ...]]:
     """One word for all cases, and what decides where they do not agree."""
-    worst = max(base, key=_rank)
+    worst = max(base, key=rank)
     here = [case for case in base if case.weather == worst.weather]
     depends = []
     if len({case.meets for case in here}) > 1:

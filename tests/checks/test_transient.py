@@ -1,0 +1,196 @@
+"""Findings of the simulation: each code from a result that calls for it and none from a sound one; results survive the
+trip through the store; the committed runs of ruined walls are told as they came out."""
+
+from __future__ import annotations
+
+import csv
+import json
+from dataclasses import asdict, replace
+
+import pytest
+import ruined_walls as ruin
+import transient_ruins as ruins
+from builders import SOFTWOOD
+
+from specgen.checks.assess import assess
+from specgen.checks.entries import finding_entries
+from specgen.checks.layers import Reading
+from specgen.checks.rules import Case
+from specgen.checks.transient import variations
+from specgen.checks.transient_findings import transient_findings, with_transient
+from specgen.checks.transient_lanes import moment
+from specgen.checks.transient_surfaces import surface_row
+from specgen.checks.wall_problem import Choices, SimulatedWall
+from specgen.data import load_table, source
+from specgen.library.sites import site_from_zone
+from specgen.model.finding import Finding, Severity
+from specgen.model.transient import (
+    DEPENDS,
+    FAILS,
+    MEETS,
+    Governing,
+    LayerWater,
+    Recovery,
+    SurfacePlane,
+    ToleratedLeak,
+    TransientCase,
+    TransientResult,
+    result_from,
+)
+from specgen.physics import mold
+
+WALL = ruin.stucco_wall()
+SITE = site_from_zone("2A")
+PLANE = SurfacePlane("studs", "outer", "Softwood (members)", "sensitive", "almost none", 0.4, 0.4, 0.74)
+SHEATHING = LayerWater("sheathing", 0.8, 1.1, 0.0, 0.14, 0.0, 0.0)
+CASE = TransientCase("", "", "N", "solid", "Houston, TX", PLANE, 1, 0.6, (SHEATHING,), (), 1e-12, 1e-12)
+SOUND = TransientResult(
+    city="Houston, TX", weather="synthetic year", weather_notes=(), verdict=MEETS, depends_on=(),
+    needs_hourly_file=False, worst=CASE, cases=(CASE,), wetted_layer="sheathing",
+    recovery=(Recovery("oct", 90.0, 457.0, 0.4, 0.6, 0.0), Recovery("apr", 30.0, 640.0, 0.4, 0.6, 0.0)),
+    leak=ToleratedLeak(((0.0, 0.4), (1.0, 0.5), (10.0, 2.0)), 10.0, True), criterion="", ran="",
+    governing=Governing((12.0,) * 365, (0.7,) * 365, (0.4,) * 365, (("sheathing", (0.8,) * 365),)),
+)  # fmt: skip
+
+
+def with_case(result: TransientResult = SOUND, **fields: object) -> TransientResult:
+    case = replace(result.worst, **fields)  # type: ignore[arg-type]
+    return replace(result, worst=case, cases=(case, CASE))
+
+
+MOLDY = replace(with_case(plane=replace(PLANE, index=4.2, humidity_30=0.95), reasons=("mold",)), verdict=FAILS)
+SOAKED = replace(SHEATHING, wood=0.28, days_moist=90.0, days_wet=40.0)
+GATHERING = replace(SHEATHING, gain=0.4)
+UNDECIDED = replace(MOLDY, verdict=DEPENDS, depends_on=("orientation",), needs_hourly_file=True)
+SLOW = (Recovery("oct", None, 457.0, 0.0, 0.1, 0.9), SOUND.recovery[1])
+NO_LEAK = ToleratedLeak(((0.0, 0.4), (0.5, 4.8)), 0.0, False)
+RUINED: dict[str, tuple[TransientResult, Severity]] = {
+    "M70": (MOLDY, Severity.ERROR),
+    "M71": (UNDECIDED, Severity.WARNING),
+    "M72": (replace(with_case(layers=(SOAKED,), reasons=("wood",)), verdict=FAILS), Severity.ERROR),
+    "M73": (replace(with_case(layers=(GATHERING,), reasons=("gathers",)), verdict=FAILS), Severity.ERROR),
+    "M74": (with_case(plane=replace(PLANE, humidity_30=0.86)), Severity.NOTE),
+    "M76": (replace(SOUND, recovery=SLOW), Severity.WARNING),
+    "M77": (replace(SOUND, leak=NO_LEAK), Severity.NOTE),
+    "M78": (UNDECIDED, Severity.NOTE),
+}
+
+
+def findings(result: TransientResult, others: tuple[Finding, ...] = ()) -> list[Finding]:
+    return list(transient_findings(Case(Reading(WALL), SITE), result, others))
+
+
+@pytest.mark.parametrize("code", RUINED)
+def test_a_result_that_calls_for_a_code_gets_it_and_a_sound_one_does_not(code: str) -> None:
+    result, severity = RUINED[code]
+    found = [finding for finding in findings(result) if finding.code == code]
+    assert [finding.severity for finding in found] == [severity]
+    assert found[0].message.endswith(".") and found[0].because and found[0].cure and found[0].source
+    assert not [finding for finding in findings(SOUND) if finding.code == code]
+
+
+def test_messages_name_plane_month_side_and_number() -> None:
+    text = next(f for f in findings(MOLDY) if f.code == "M70").message
+    for part in ("4.2", "studs outer face", "north", "Houston, TX", "January", "sensitive", "almost none", "under 3"):
+        assert part in text
+
+
+def test_cure_follows_the_side_that_the_vapor_comes_from() -> None:
+    assert MOLDY.governing is not None
+    warm = replace(MOLDY, governing=replace(MOLDY.governing, temperature=(27.0,) * 365))
+    cold, hot = (next(f for f in findings(one) if f.code == "M70") for one in (MOLDY, warm))
+    assert "vapor of the room" in cold.message and "outdoors" in hot.message and cold.cure != hot.cure
+
+
+def test_rule_and_simulation_that_disagree_are_both_printed() -> None:
+    rule = Finding("M05", Severity.ERROR, "No exterior insulation.", "studs")
+    both = next(f for f in findings(SOUND, (rule,)) if f.code == "M75")
+    assert "M05 (error): No exterior insulation." in both.message and "mold index 0.4" in both.message
+    assert [f.severity for f in findings(MOLDY) if f.code == "M75"] == [Severity.WARNING]
+    assert not [f for f in findings(MOLDY, (rule,)) if f.code == "M75"]
+    assert not [f for f in findings(SOUND) if f.code == "M75"]
+
+
+def test_a_wall_that_could_not_be_run_says_so() -> None:
+    assessed = assess(WALL, SITE)
+    failed = with_transient(assessed, WALL, SITE, None, "stopped at 3 May: no convergence; no result is given")
+    assert [f.message for f in failed.findings if f.code == "M79"] == [
+        "stopped at 3 May: no convergence; no result is given."
+    ]
+    run = with_transient(assessed, WALL, SITE, SOUND)
+    assert not [f for f in run.findings if f.code == "M79"]
+    assert assessed.as_json()["moisture"]["transient"] is None
+    assert run.as_json()["moisture"]["transient"]["verdict"] == "meets"
+
+
+def test_every_code_of_the_simulation_is_tried() -> None:
+    assert {*RUINED, "M75", "M79"} == {code for code in finding_entries() if code.startswith("M7")}
+
+
+KEYS = {
+    "governing_plane", "max_mold_index", "sensitivity_class", "rh_30day_max", "wood_mc_max", "balance_error",
+    "recovery_days", "tolerated_leak_percent", "tolerated_leak_exceeds", "orientation", "weather", "verdict",
+    "depends_on",
+}  # fmt: skip
+
+
+def test_json_has_its_keys_and_a_stored_result_comes_back_the_same() -> None:
+    data = UNDECIDED.as_json()
+    assert set(data) >= KEYS and data["recovery_days"] == {"oct": 90.0, "apr": 30.0}
+    json.dumps(data)
+    for result in (SOUND, UNDECIDED, replace(SOUND, leak=None, governing=None, recovery=())):
+        assert result_from(json.loads(json.dumps(asdict(result)))) == result
+
+
+def test_surfaces_say_class_source_and_status() -> None:
+    table = load_table("mold_surfaces")
+    assert len(table["rows"]) == table["checksum"]["rows"] and table["decline"] in mold.DECLINES
+    for row in table["rows"]:
+        assert row["class"] in mold.SENSITIVITIES
+        assert row["status"] in ("confirmed", "secondary", "from-memory", "common-practice")
+        assert row["source"] == "common practice" or source(row["source"])
+    found = {name: surface_row(material) for name, material in (
+        ("batt", ruin.BATT_R13), ("foam", ruin.XPS), ("board", ruin.GYPSUM), ("wood", SOFTWOOD),
+        ("treated", ruin.TREATED), ("kraft", ruin.KRAFT_BATT),
+    )}  # fmt: skip
+    assert found["batt"] is None and found["foam"] is None
+    assert found["board"] and found["wood"] and found["kraft"] and found["treated"]
+    assert found["wood"]["class"] == "sensitive" and found["treated"]["class"] == "medium resistant"
+    assert surface_row(ruin.KRAFT_BATT, inner=False) is None
+
+
+def test_what_is_varied_fits_the_wall() -> None:
+    varied = {one.varied for one in variations(SimulatedWall(Reading(ruin.siding_wall())), Choices(cells="solid"))}
+    assert {"room temperature", "room humidity", "start state", "air change of the open gap", "water uptake"} == varied
+    stucco = {one.varied for one in variations(SimulatedWall(Reading(WALL)), Choices(cells="solid"))}
+    assert "air change of the open gap" not in stucco
+
+
+def test_moments_of_a_run_are_told_as_dates() -> None:
+    assert moment(0) == "1 January of year 1, 00:00"
+    assert moment(8760 + 273 * 24 + 5) == "1 October of year 2, 05:00"
+
+
+def test_committed_runs_of_ruined_walls_are_those_of_the_list() -> None:
+    with ruins.TABLE.open(encoding="utf-8", newline="") as stream:
+        rows = list(csv.DictReader(stream))
+    assert [(row["name"], row["state"]) for row in rows] == [
+        (one.name, state) for one in ruins.RUINS for state in ("ruined", "mended")
+    ]
+    assert {row["name"]: row["expected"] for row in rows} == {one.name: one.expected for one in ruins.RUINS}
+
+
+@pytest.mark.long
+def test_two_ruined_walls_run_as_committed() -> None:
+    from specgen.checks.transient import transient_result
+    from specgen.library.sites import with_weather
+
+    with ruins.TABLE.open(encoding="utf-8", newline="") as stream:
+        rows = {(row["name"], row["state"]): row for row in csv.DictReader(stream)}
+    one = ruins.RUINS[3]
+    for state, wall in (("ruined", one.bad), ("mended", one.good)):
+        result = transient_result(wall, with_weather(site_from_zone(one.zone), one.city, None, None))
+        assert result is not None and result.balance_error < 1e-6
+        row = rows[one.name, state]
+        assert result.verdict == row["verdict"] and result.plane_title == row["plane"]
+        assert result.worst.index == pytest.approx(float(row["mold_index"]), abs=0.05)
