@@ -42,7 +42,7 @@ def room_air(temperature: Array, cooling: float, humidity_cooled: float, cooled:
     cooling : float
         Set point while cooling. [°C]
     humidity_cooled : float
-        Most relative humidity while cooling, 0 to 1.
+        Most relative humidity while cooling, 0 to 1. [-]
     cooled : bool
         False: the room is heated only.
 
