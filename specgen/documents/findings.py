@@ -11,8 +11,11 @@ from specgen.checks.monthly import amount as water
 from specgen.documents.comply_words import band_sentence, change, consequences, outcome, ways_heading
 from specgen.model.assessment import Assessment, CodePath, EnergyCode
 from specgen.model.finding import Finding
+from specgen.model.transient import ToleratedLeak
 
 WIDTH = 100  # columns of a terminal text
+SIDES = {"N": "north", "E": "east", "S": "south", "W": "west"}
+WETTED = {"oct": "1 October", "apr": "1 April"}
 
 
 def assessments_json(assessments: Sequence[Assessment]) -> str:
@@ -37,6 +40,7 @@ def _block(assessment: Assessment) -> str:
     lines += _code(assessment.energy_code)
     lines += _ways(assessment)
     lines += _vapor(assessment)
+    lines += _simulation(assessment)
     for finding in assessment.findings:
         lines += _finding(finding)
     if not assessment.findings:
@@ -87,6 +91,40 @@ def _vapor(assessment: Assessment) -> list[str]:
     where = f"{run.city}{far}, {run.room_title}"
     text = f"vapor by month (ISO 13788): {run.verdict}{most}; {where}; {moisture.monthly.left_out}"
     return textwrap.wrap(text, WIDTH, initial_indent="  ", subsequent_indent="      ")
+
+
+def _simulation(assessment: Assessment) -> list[str]:
+    """The verdict of the simulated years with its plane, and what the two tests with water gave."""
+    result = assessment.moisture.transient
+    if result is None:
+        return []
+    worst, plane = result.worst, result.worst.plane
+    decided = f" {' and '.join(result.depends_on)}" if result.depends_on else ""
+    figure = (
+        f"mold index {plane.index:.1f} at {plane.name} (class {plane.sensitivity})" if plane else "nothing feeds mold"
+    )
+    wood = "" if worst.wood is None else f", wood up to {worst.wood * 100:.0f} %"
+    parts = [
+        f"three years by the hour (EN 15026 type): {result.verdict}{decided}",
+        f"{figure}{wood}, facing {SIDES[worst.orientation]}, {result.city}, {result.weather}",
+    ]
+    if result.recovery:
+        days = [
+            f"{'not within the run' if one.days is None else f'{one.days:.0f} days'} after {WETTED[one.month]}"
+            for one in result.recovery
+        ]
+        parts.append(f"{result.wetted_layer}, wetted by 1 kg/m², is back beside its unwetted twin {' and '.join(days)}")
+    if result.leak:
+        parts.append(_leak(result.leak))
+    text = "; ".join(parts)
+    return textwrap.wrap(text, WIDTH, initial_indent="  ", subsequent_indent="      ")
+
+
+def _leak(leak: ToleratedLeak) -> str:
+    """How much of the driving rain may get in behind the drained plane."""
+    if leak.percent is None:
+        return "no leak tolerated, mold without any"
+    return f"leak tolerated {'over ' if leak.exceeds else ''}{leak.percent:g} % of the driving rain"
 
 
 def _path(path: CodePath) -> str:

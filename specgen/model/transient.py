@@ -145,6 +145,7 @@ class TransientResult:
     criterion: str  # what the verdict was made by
     ran: str  # what was run, one sentence
     governing: Governing | None = None
+    air_leakage: TransientCase | None = None  # the worst case with room air leaking in; reported, does not decide
 
     @property
     def plane_title(self) -> str:
@@ -185,6 +186,7 @@ class TransientResult:
             "recovery": [asdict(water) | {"side": water.side} for water in self.recovery],
             "tolerated_leak_steps": [list(step) for step in self.leak.steps] if self.leak else None,
             "layers": [asdict(layer) for layer in worst.layers],
+            "air_leakage": self.air_leakage.as_json() if self.air_leakage else None,
             "cases": [case.as_json() for case in self.cases],
         }
 
@@ -197,7 +199,7 @@ def result_from(data: dict[str, Any]) -> TransientResult:
     data : dict
         As kept.
     """
-    leak, governing = data["leak"], data["governing"]
+    leak, governing, air = data["leak"], data["governing"], data["air_leakage"]
     return TransientResult(
         **{
             **data,
@@ -208,6 +210,7 @@ def result_from(data: dict[str, Any]) -> TransientResult:
             "recovery": tuple(Recovery(**water) for water in data["recovery"]),
             "leak": ToleratedLeak(**{**leak, "steps": tuple(map(tuple, leak["steps"]))}) if leak else None,
             "governing": _governing(governing) if governing else None,
+            "air_leakage": _case(air) if air else None,
         }
     )
 

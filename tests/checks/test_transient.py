@@ -138,7 +138,7 @@ def test_json_has_its_keys_and_a_stored_result_comes_back_the_same() -> None:
     data = UNDECIDED.as_json()
     assert set(data) >= KEYS and data["recovery_days"] == {"oct": 90.0, "apr": 30.0}
     json.dumps(data)
-    for result in (SOUND, UNDECIDED, replace(SOUND, leak=None, governing=None, recovery=())):
+    for result in (SOUND, UNDECIDED, replace(SOUND, leak=None, governing=None, recovery=(), air_leakage=CASE)):
         assert result_from(json.loads(json.dumps(asdict(result)))) == result
 
 
