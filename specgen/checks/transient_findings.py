@@ -103,6 +103,13 @@ def _driven_from_room(result: TransientResult) -> bool:
 
 def _reason(result: TransientResult) -> tuple[str, str]:
     """Why the plane is humid, and what would cure it."""
+    plane = result.worst.plane
+    if plane is not None and plane.index >= MOLD_LIMIT and (plane.humidity_30 or 0.0) < HUMIDITY_LIMIT:
+        return (
+            "it grows while the water that the wall is built with dries past it; the third year is dry",
+            "Let masonry and wet-applied coats dry before the inside is closed, and measure; or let the water out to "
+            "the outside.",
+        )
     if _driven_from_room(result):
         return (
             "vapor of the room meets it while it is cold",

@@ -102,6 +102,12 @@ def test_cure_follows_the_side_that_the_vapor_comes_from() -> None:
     assert "vapor of the room" in cold.message and "outdoors" in hot.message and cold.cure != hot.cure
 
 
+def test_mold_of_construction_water_is_told_apart() -> None:
+    built_wet = replace(with_case(plane=replace(PLANE, index=4.2, humidity_30=0.7), reasons=("mold",)), verdict=FAILS)
+    found = next(f for f in findings(built_wet) if f.code == "M70")
+    assert "built with" in found.message and "dry before the inside is closed" in found.cure
+
+
 def test_rule_and_simulation_that_disagree_are_both_printed() -> None:
     rule = Finding("M05", Severity.ERROR, "No exterior insulation.", "studs")
     both = next(f for f in findings(SOUND, (rule,)) if f.code == "M75")
