@@ -227,10 +227,9 @@ def _leak(case: Case, result: TransientResult) -> Iterator[Finding]:
         return
     index = _index(case, result.wetted_layer)
     share, value = next(step for step in leak.steps if step[1] >= MOLD_LIMIT)
+    into = f"with {share:g} % of the driving rain in" if share else "without any leak, beside"
     before = "" if leak.percent is None else f"; under {MOLD_LIMIT:g} with {leak.percent:g} %"
-    message = (
-        f"Mold index {value:.1f} with {share:g} % of the driving rain in {_name(case, index)} {_where(result)}{before}."
-    )
+    message = f"Mold index {value:.1f} {into} {_name(case, index)} {_where(result)}{before}."
     yield case.finding("M77", NOTE, message, index)
 
 

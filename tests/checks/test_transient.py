@@ -6,22 +6,28 @@ from __future__ import annotations
 import csv
 import json
 from dataclasses import asdict, replace
+from types import SimpleNamespace
 
+import numpy as np
 import pytest
 import ruined_walls as ruin
 import transient_ruins as ruins
 from builders import SOFTWOOD
 
+from specgen.checks import transient_water
 from specgen.checks.assess import assess
 from specgen.checks.entries import finding_entries
 from specgen.checks.layers import Reading
 from specgen.checks.rules import Case
 from specgen.checks.transient import variations
 from specgen.checks.transient_findings import transient_findings, with_transient
-from specgen.checks.transient_lanes import moment
+from specgen.checks.transient_lanes import Asked, Lane, lanes, moment
 from specgen.checks.transient_surfaces import surface_row
+from specgen.checks.transient_water import recovery
 from specgen.checks.wall_problem import Choices, SimulatedWall
+from specgen.checks.weather_year import city_year
 from specgen.data import load_table, source
+from specgen.errors import NotComputableError
 from specgen.library.sites import site_from_zone
 from specgen.model.finding import Finding, Severity
 from specgen.model.transient import (
@@ -184,6 +190,68 @@ def test_committed_runs_of_ruined_walls_are_those_of_the_list() -> None:
         (one.name, state) for one in ruins.RUINS for state in ("ruined", "mended")
     ]
     assert {row["name"]: row["expected"] for row in rows} == {one.name: one.expected for one in ruins.RUINS}
+
+
+def test_a_run_that_fails_names_wall_case_moment_and_plane(monkeypatch: pytest.MonkeyPatch) -> None:
+    from specgen.physics.transient import run as transient_run
+
+    def stops(*_: object) -> None:
+        raise transient_run.SimulationError(1, 8760 + 122 * 24 + 14, 4, 0, "no convergence")
+
+    monkeypatch.setattr(transient_run, "simulate", stops)
+    wall = SimulatedWall(Reading(WALL))
+    asked = [Asked("", "", Choices(cells="solid")), Asked("start state", "wet start", Choices("E", cells="solid"))]
+    expected = "'test-wall', facing E, wet start: .* 3 May of year 2, 14:00 in .*: no convergence; no result is given"
+    with pytest.raises(NotComputableError, match=expected):
+        lanes(wall, asked, city_year(SITE.cities[0]))
+
+
+def fake_lane(choices: Choices, sheathing: list[float], inward: float, outward: float, added: float) -> Lane:
+    """A lane whose sheathing holds so much, and whose books have so much water passed each way."""
+    run = SimulatedWall(Reading(WALL)).run(choices, city_year(SITE.cities[0]), 3)
+    mass = np.zeros((len(sheathing), len(run.layers)))
+    assert run.storing is not None
+    mass[:, run.storing] = sheathing
+    names = ("vapor_outside", "rain_taken", "air_from_outside", "air_from_inside", "drained", "deposited")
+    books = {name: np.zeros(1) for name in (*names, "vapor_inside")}
+    books |= {"vapor_inside": np.array([-inward]), "vapor_outside": np.array([-outward])}
+    books["deposited"] = np.array([added])
+    return Lane("", "", choices, "", run, SimpleNamespace(layer_mass=mass, books=books))  # type: ignore[arg-type]
+
+
+def test_recovery_counts_days_from_the_wetting_and_follows_the_water() -> None:
+    hours, start = 3 * 8760 + 1, 8760 + 273 * 24
+    dry_run, wet_run = [1.0] * hours, [1.0] * hours
+    wet_run[start : start + 480] = [2.0] * 480  # 20 days
+    dry = fake_lane(Choices(cells="solid", leak=0.0), dry_run, 0.0, 0.0, 0.0)
+    wet = fake_lane(Choices(cells="solid", leak=0.0, wetted="oct"), wet_run, 0.7, 0.2, 1.0)
+    found = recovery(SimulatedWall(Reading(WALL)), dry, wet)
+    assert found.days == 20.0 and found.side == "room"
+    assert (found.inward, found.outward) == (0.7, 0.2) and found.left == pytest.approx(0.1)
+    wet_run[start:] = [2.0] * (hours - start)
+    never = fake_lane(Choices(cells="solid", leak=0.0, wetted="oct"), wet_run, 0.0, 0.0, 1.0)
+    assert recovery(SimulatedWall(Reading(WALL)), dry, never).days is None
+
+
+@pytest.mark.parametrize(
+    ("indices", "percent", "exceeds"),
+    [
+        ((0.1, 0.5, 1.0, 1.5, 2.0, 2.9), 10.0, True),
+        ((0.1, 0.5, 3.0, 1.5, 2.0, 2.9), 0.5, False),  # a higher share that passes does not count
+        ((3.2, 3.3, 3.4, 3.5, 4.0, 5.0), None, False),
+    ],
+)
+def test_tolerated_leak_is_the_highest_share_below_which_all_pass(
+    indices: tuple[float, ...], percent: float | None, exceeds: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shares = (0.0, *transient_water.LEAKS)
+    runs = [
+        SimpleNamespace(choices=Choices(inboard_leak=share), index=i) for share, i in zip(shares, indices, strict=True)
+    ]
+    told = {id(one): replace(CASE, plane=replace(PLANE, index_last=one.index)) for one in runs}
+    monkeypatch.setattr(transient_water, "case_of", lambda _, lane: told[id(lane)])
+    leak = transient_water.tolerated_leak(None, runs)  # type: ignore[arg-type]
+    assert leak is not None and (leak.percent, leak.exceeds) == (percent, exceeds)
 
 
 @pytest.mark.long

@@ -60,7 +60,7 @@ def main() -> None:
             )
     count = len(off_rh)
     print(
-        f"\nSynthetic less file, {count} pairs: 30-day RH {sum(off_rh) / count * 100:+.1f} % on average "
+        f"\nSynthetic less file, {count} pairs: 30-day RH {sum(off_rh) / count * 100:+.1f} points on average "
         f"({min(off_rh) * 100:+.0f} to {max(off_rh) * 100:+.0f}), mold index {sum(off_index) / count:+.2f} "
         f"({min(off_index):+.1f} to {max(off_index):+.1f}); {flips} verdicts of the worst facing differ."
     )
