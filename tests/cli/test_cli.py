@@ -72,7 +72,10 @@ BAD = [
     (["check", "framed-stucco-drained", "--zone", "2A", "--latitude", "29.8"], "half a position"),
     (["check", "framed-stucco-drained", "--zone", "2A", "--latitude", "99", "--longitude", "0"], "is no place"),
     (["check", "framed-stucco-drained", "--zone", "2A", "--weather", "year.epw"], "add --transient"),
-    (["check", "framed-stucco-drained", "--zone", "2A", "--transient", "--weather", "year.epw"], "no such weather file"),
+    (
+        ["check", "framed-stucco-drained", "--zone", "2A", "--transient", "--weather", "year.epw"],
+        "no such weather file",
+    ),
     (["draw"], "no wall named; give its id, or --all"),
     (["draw", "framed-stucco-drained", "--all"], "give either of them"),
     (["draw", "--all", "--tag", "W1"], "give either of them"),
