@@ -139,10 +139,9 @@ def _verdict(case: Case, result: TransientResult) -> Iterator[Finding]:
 def _depends(case: Case, result: TransientResult) -> Finding:
     indices = [one.index for one in result.cases if one.plane]
     numbers = f"mold index {min(indices):.1f} to {max(indices):.1f}" if indices else "no plane that feeds mold"
-    decided = " and ".join(result.depends_on)
     month = MONTHS[result.worst.month - 1]
     message = (
-        f"Meets or not by {decided}: {numbers}, worst at {result.plane_title} {_where(result)}, most humid in {month}; "
+        f"Meets or not by {result.decided_by}: {numbers}, worst at {result.plane_title} {_where(result)}, most humid in {month}; "
         f"expected under {MOLD_LIMIT:g} in every case."
     )
     plane = result.worst.plane

@@ -99,13 +99,12 @@ def _simulation(assessment: Assessment) -> list[str]:
     if result is None:
         return []
     worst, plane = result.worst, result.worst.plane
-    decided = f" {' and '.join(result.depends_on)}" if result.depends_on else ""
     figure = (
         f"mold index {plane.index:.1f} at {plane.name} (class {plane.sensitivity})" if plane else "nothing feeds mold"
     )
     wood = "" if worst.wood is None else f", wood up to {worst.wood * 100:.0f} %"
     parts = [
-        f"three years by the hour (EN 15026 type): {result.verdict}{decided}",
+        f"three years by the hour (EN 15026 type): {result.verdict} {result.decided_by}".rstrip(),
         f"{figure}{wood}, facing {SIDES[worst.orientation]}, {result.city}, {result.weather}",
     ]
     if result.recovery:

@@ -148,6 +148,12 @@ class TransientResult:
     air_leakage: TransientCase | None = None  # the worst case with room air leaking in; reported, does not decide
 
     @property
+    def decided_by(self) -> str:
+        """`orientation, start state and room humidity`; empty where all cases agree."""
+        *first, last = self.depends_on or ("",)
+        return f"{', '.join(first)} and {last}" if first else last
+
+    @property
     def plane_title(self) -> str:
         return self.worst.plane.name if self.worst.plane else "room-side surface"
 
