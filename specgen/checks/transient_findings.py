@@ -141,8 +141,8 @@ def _depends(case: Case, result: TransientResult) -> Finding:
     numbers = f"mold index {min(indices):.1f} to {max(indices):.1f}" if indices else "no plane that feeds mold"
     month = MONTHS[result.worst.month - 1]
     message = (
-        f"Meets or not by {result.decided_by}: {numbers}, worst at {result.plane_title} {_where(result)}, most humid in {month}; "
-        f"expected under {MOLD_LIMIT:g} in every case."
+        f"Meets or not by {result.decided_by}: {numbers}, worst at {result.plane_title} {_where(result)}, most "
+        f"humid in {month}; expected under {MOLD_LIMIT:g} in every case."
     )
     plane = result.worst.plane
     finding = case.finding("M71", WARNING, message, _index(case, plane.layer) if plane else None)
