@@ -57,6 +57,10 @@ EditionOption = Annotated[
 ]
 ProjectName = Annotated[str, typer.Argument(metavar="PROJECT", help="A project file, or the word demo.")]
 
+TransientOption = Annotated[bool, typer.Option("--transient", help="Simulate heat and moisture over three years.")]
+WeatherOption = Annotated[
+    list[Path] | None, typer.Option("--weather", help="Hourly file (EPW) for it, instead of the listed city.")
+]
 DEFAULT_EDITION = "2021"
 EDITIONS = ("2018", "2021", "2024")
 NEAR_CITY = 50e3  # a rain normal holds that far [m]
@@ -73,12 +77,8 @@ def check(
     edition: EditionOption = None,
     jurisdiction: JurisdictionOption = None,
     form: Annotated[str, typer.Option("--format", help="text or json.")] = "text",
-    transient: Annotated[
-        bool, typer.Option("--transient", help="Simulate heat and moisture over three years.")
-    ] = False,
-    weather: Annotated[
-        list[Path] | None, typer.Option("--weather", help="Hourly file (EPW) for it, instead of the listed city.")
-    ] = None,
+    transient: TransientOption = False,
+    weather: WeatherOption = None,
     jobs: Annotated[int, typer.Option("--jobs", min=1, help="Simulations side by side.")] = 1,
     library: LibraryFolder = None,
 ) -> None:
@@ -244,6 +244,8 @@ def report(
     out: OutFolder = Path("out"),
     tag: Annotated[str, typer.Option("--tag", help="Wall-type tag to print, as W1.")] = "",
     where: Annotated[str, typer.Option("--where", help="Where the wall is used, as it prints.")] = "",
+    transient: TransientOption = False,
+    weather: WeatherOption = None,
     library: LibraryFolder = None,
 ) -> None:
     """Write the calculation record, as PDF.
@@ -254,13 +256,19 @@ def report(
     Example: specgen report framed-stucco-drained --county "Harris, TX"
     """
     from specgen.checks.assess import assess
+    from specgen.checks.comply import with_ways
     from specgen.documents.report import report_document
     from specgen.write.pdf import write_pdf
 
     chosen = _wall(wall, library)
     site = _weather(_sites(chosen, zone, county, edition, jurisdiction), city, latitude, longitude)[0]
     folders = _templates(library, wall)
-    document = report_document(chosen, assess(chosen, site), site, tag=tag, where=where, folders=folders)
+    if weather and not transient:
+        raise SpecgenError("--weather gives hours to the simulation; add --transient")
+    assessment = with_ways(assess(chosen, site), chosen, site, _materials([wall], library))
+    if transient:
+        [assessment] = _simulated([(chosen, site)], [assessment], weather or [], 1)
+    document = report_document(chosen, assessment, site, tag=tag, where=where, folders=folders)
     _write(out, {f"{chosen.name}-report.pdf": write_pdf(document)})
 
 

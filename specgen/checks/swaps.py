@@ -171,8 +171,12 @@ def with_board(wall: Wall, seat: Seat, material: Material, thickness: float, she
 
     Parameters
     ----------
+    wall : Wall
+        As it stands.
     seat : Seat
         From `board_seat` of this wall, or of one with the same layers in number and order.
+    material : Material
+        Of the board.
     thickness : float
         Of all sheets together. [m]
     sheets : int
@@ -201,6 +205,8 @@ def board_words(material: Material, thickness: float, sheets: int) -> str:
 
     Parameters
     ----------
+    material : Material
+        Of the board.
     thickness : float
         Of all sheets together. [m]
     sheets : int

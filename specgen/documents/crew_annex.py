@@ -174,8 +174,8 @@ def _record(fastening: Fastening, messages: Messages) -> str:
     if fastening.coating:
         notes.append(text(f"coating.{fastening.coating}"))
     for id, size in (
-        ("record.length", fastening.length),
-        ("record.diameter", fastening.diameter),
+        ("record.screw" if fastening.type == "tie" else "record.length", fastening.length),
+        ("record.wire" if fastening.type == "tie" else "record.diameter", fastening.diameter),
         ("record.head", fastening.head),
         ("record.spacing", fastening.spacing if not fastening.spacing_field else None),
         ("record.edges", fastening.spacing if fastening.spacing_field else None),
@@ -184,7 +184,7 @@ def _record(fastening: Fastening, messages: Messages) -> str:
         ("record.edge", fastening.edge_distance),
     ):
         if size is not None:
-            notes.append(text(id, size=_decimal(size) if id == "record.diameter" else inches(size)))
+            notes.append(text(id, size=_decimal(size) if id in ("record.diameter", "record.wire") else inches(size)))
     if fastening.into:
         base = text(f"into.{fastening.into}")
         if fastening.penetration:

@@ -53,7 +53,8 @@ def fastening_notes(fastening: Fastening, messages: Messages) -> list[str]:
     """
     name = _capital(fastening.name or messages.text(f"fastener.{fastening.type}"))
     if fastening.length:
-        name = messages.text("fastening.sized", fastener=name, length=format_drawing_length(fastening.length))
+        sized = "fastening.tie" if fastening.type == "tie" else "fastening.sized"  # a tie's length is its screw's
+        name = messages.text(sized, fastener=name, length=format_drawing_length(fastening.length))
     notes = [tabled(name)]
     if fastening.by_engineer:
         return [messages.text("fastening.engineer", fastener=notes[0])]

@@ -237,11 +237,12 @@ def fastener(fastening: Fastening) -> str:
         fastening.name or fastening.type,
     ]
     text = " ".join(word for word in words if word)
+    tie = fastening.type == "tie"  # its diameter is the wire's, its length that of the screw that holds it
     details = []
     if fastening.diameter:
-        details.append(f"{inches_of_wire(fastening.diameter)} diameter")
+        details.append(f"{'wire ' if tie else ''}{inches_of_wire(fastening.diameter)} diameter")
     if fastening.length:
-        details.append(f"{inches(fastening.length)} long")
+        details.append(f"{'screw ' if tie else ''}{inches(fastening.length)} long")
     if fastening.head:
         details.append(f"{inches(fastening.head)} head")
     return ", ".join([text, *details])

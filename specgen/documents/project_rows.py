@@ -19,7 +19,7 @@ from specgen.documents.spec_rows import (
     permeance_rows,
     rating_lines,
 )
-from specgen.documents.spec_subjects import Subject
+from specgen.documents.spec_subjects import FILLS, Subject
 from specgen.drawing.callouts import layer_name
 from specgen.model.wall import Layer
 
@@ -127,8 +127,22 @@ def section_tables(uses: Sequence[Use], steps: Sequence[tuple[Use, Sequence[str]
 def _by_tag(uses: Sequence[Use]) -> list[tuple[str, list[Layer]]]:
     layers: dict[str, list[Layer]] = {}
     for use in uses:
-        layers.setdefault(use.tag, []).extend(use.subject.layers)
+        layers.setdefault(use.tag, []).extend(_own_part(use))
     return list(layers.items())
+
+
+def _own_part(use: Use) -> tuple[Layer, ...]:
+    """The layers of a subject without what another trade puts between the same members: studs without their fill, a
+    fill without its studs. What such a layer asks before it is closed is the fill's to keep."""
+    if use.subject.id in FILLS:
+        return tuple(
+            layer.model_copy(update={"framing": None, "label": layer.fill.label}) if layer.fill is not None else layer
+            for layer in use.subject.layers
+        )
+    return tuple(
+        layer.model_copy(update={"fill": None, "controls": (), "limits": None}) if layer.fill is not None else layer
+        for layer in use.subject.layers
+    )
 
 
 def _table(columns: str, head: Sequence[str], said: Rows, by_type: bool = False) -> Table | None:
@@ -178,7 +192,7 @@ def _places(uses: Sequence[Use]) -> Rows:
 
 def _sized_name(subject: Subject, layer: Layer) -> str:
     name = layer_name(layer)
-    if subject.id in ("batt", "loose-fill", "spray-foam") and layer.fill is not None:
+    if subject.id in FILLS and layer.fill is not None:
         name = layer.fill.label
     return f"{name} {printed.inches(layer.thickness)}" if layer.thickness else name
 
@@ -205,7 +219,7 @@ def _sizes(uses: Sequence[Use]) -> Table | None:
 
 
 def _limits(uses: Sequence[Use]) -> Table | None:
-    tables = [(use.tag, limit_table(use.row.wall, use.subject.layers)) for use in uses]
+    tables = [(use.tag, limit_table(use.row.wall, _own_part(use))) for use in uses]
     heads: dict[str, str] = {}
     for _, (head, widths, rows, _) in tables:
         if rows:
@@ -220,7 +234,7 @@ def _limits(uses: Sequence[Use]) -> Table | None:
 
 def _bases(uses: Sequence[Use]) -> Rows:
     return [
-        (use.tag, [[line["layer"], line["text"]] for line in limit_table(use.row.wall, use.subject.layers)[3]])
+        (use.tag, [[line["layer"], line["text"]] for line in limit_table(use.row.wall, _own_part(use))[3]])
         for use in uses
     ]
 
@@ -283,9 +297,9 @@ def _controls(uses: Sequence[Use]) -> list[tuple[str, list[str]]]:
     """`Water and air control layer: membrane`, for each wall type."""
     found: dict[str, list[str]] = {use.tag: [] for use in uses}
     for use in uses:
-        for layer in use.subject.layers:
+        for layer in _own_part(use):
             if layer.controls:
-                name = layer.fill.label if layer.fill is not None else layer_name(layer)
+                name = layer_name(layer)
                 controls = printed.capitalized(printed.listed(layer.controls))
                 found[use.tag].append(f"{controls} control layer: {printed.lowered(name)}.")
     return list(found.items())
@@ -296,7 +310,7 @@ def _cautions(uses: Sequence[Use]) -> list[dict[str, str]]:
     found: dict[str, str] = {}
     for use in uses:
         whole = use.row.wall.layers
-        part = use.row.wall.model_copy(update={"layers": use.subject.layers, "cautions": ()})
+        part = use.row.wall.model_copy(update={"layers": _own_part(use), "cautions": ()})
         bare = use.row.wall.model_copy(update={"layers": (), "cautions": ()})
         always = {caution.word for caution in wall_cautions(bare)} if whole else set()
         for caution in wall_cautions(part):

@@ -147,6 +147,11 @@ class _Book:
         return [{**self.line(line.item), "tags": ", ".join(line.tags)} for line in found]
 
 
+# Subjects whose material is mixed, spread or sprayed on the site, so that each day of it leaves a record.
+_MIXED = frozenset({"stucco-on-lath", "direct-stucco", "brick-veneer", "adhered-veneer", "membrane", "loose-fill",
+                    "spray-foam", "block", "concrete", "breathable-coating", "film-coating", "negative-side-coating",
+                    "plaster", "sealant"})  # fmt: skip
+_BUNDLED = frozenset({"framing", "furring", "sheathing"})  # come in bundles with a stamp, not in packages
 # What flashing and sealant join, by subject; their own neighbors are no layers.
 _JOINED = {
     "flashing": frozenset({"membrane", "sealant", "stucco-on-lath", "direct-stucco", "siding", "brick-veneer",
@@ -228,9 +233,19 @@ class _Section:
             "from_subjects": self._from_subjects,
             "openings": self._of_walls("openings", "flashing"),
             "joints": self._of_walls("joints", "sealant"),
+            "mixed": bool(_MIXED & set(self.ids)),
+            "packed": not _BUNDLED.issuperset(self.ids),
+            "covered_later": any(self._is_covered(use) for use in self.uses),
             "bases": self._of_walls("base", "flashing"),
             **section_tables(self.uses, self._steps()),
         }
+
+    def _is_covered(self, use: Use) -> bool:
+        """Whether later work hides any of it: flashing, and whatever is neither the outer nor the inner face."""
+        last = len(use.row.wall.layers) - 1
+        return use.subject.id == "flashing" or any(
+            0 < use.row.wall.index(layer.id) < last for layer in use.subject.layers
+        )
 
     def _errors(self) -> list[dict[str, Any]]:
         """Errors at the sites that speak of this section's layers."""

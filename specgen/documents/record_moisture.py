@@ -14,15 +14,14 @@ from specgen.documents.record_page import (
     RIGHT,
     WIDTH,
     Block,
-    Column,
     Page,
     ReportInput,
     chart_block,
     heading,
     paragraph,
     set_pages,
-    table,
 )
+from specgen.documents.record_table import Column, table
 from specgen.documents.record_temperatures import numbers_key
 from specgen.documents.reviewer_row import capital, closed
 from specgen.drawing.callouts import layer_name

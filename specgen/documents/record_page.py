@@ -8,13 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Literal
 
 from specgen.documents.messages import Messages
 from specgen.documents.reviewer_row import Reviewed
 from specgen.documents.setting import break_text, place
 from specgen.documents.site_words import long_date
-from specgen.drawing.type import LEAD_NOTE, NOTE, SMALL, TIE, TITLE, text_width, wrap
+from specgen.drawing.type import LEAD_NOTE, NOTE, SMALL, TIE, TITLE, text_width
 from specgen.drawing.typeset import typeset
 from specgen.errors import PageOverflowError
 from specgen.model.assessment import Assessment
@@ -31,7 +30,6 @@ BOTTOM = 260.5  # of the last block [mm]
 FOOTER_RULE, FOOTER_BASELINES = 262.6, (265.7, 269.05, 272.4)
 HEAVY, MEDIUM, HAIR, THIN = 0.70, 0.35, 0.13, 0.25
 ITS_OWN_REASON = ("common practice", "first principles")
-KEPT_TABLE = 45.0  # a table lower than this is not parted [mm]
 PAD = 1.25  # white above and below the text of a row [mm]
 
 Item = Line | Strokes | Dots | Circle | Text | Group
@@ -95,17 +93,6 @@ class Block:
 
 
 PageMaker = Callable[[ReportInput], tuple[Page, ...]]
-Align = Literal["start", "end"]
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """A column of a table: its head, its left edge and its width; `end` sets figures against the right edge."""
-
-    head: str
-    x: float  # [mm]
-    width: float  # [mm]
-    align: Align = "start"
 
 
 @dataclass(slots=True)
@@ -209,42 +196,6 @@ def paragraph(text: str, id: str, with_next: bool = False) -> Block:
     return Block(id, height, lambda top: tuple(place(lines, LEFT, top + PAD + NOTE, LEAD_NOTE)), "", with_next)
 
 
-def table(
-    columns: Sequence[Column], rows: Sequence[Sequence[str]], id: str, where: str = "", ruled: bool = True
-) -> list[Block]:
-    """A table: its head, then one block per row; a new page repeats the head.
-
-    Parameters
-    ----------
-    columns : sequence of Column, shape (n,)
-        Without any head there is no head row.
-    rows : sequence of sequence of str, shape (m, n)
-        `**` opens and closes Semibold; a line break begins a new line.
-    id : str
-        Of its blocks.
-    where : str
-        Name of the table, for messages.
-    ruled : bool
-        With a hairline under each row.
-
-    Raises
-    ------
-    PageOverflowError
-        If a word is wider than its column.
-    """
-    named = any(column.head for column in columns)
-    head = _head_row(columns, f"{id}_heads") if named else None
-    body = [_row(columns, row, f"{id}_{number}", where or id, head, ruled) for number, row in enumerate(rows, start=1)]
-    # A low table is not parted; of any other the first two rows and the last three stay together.
-    low = sum(block.height for block in body) < KEPT_TABLE
-    last = len(body) - 1
-    body = [
-        replace(block, with_next=number < last and (low or number == 0 or number >= last - 2))
-        for number, block in enumerate(body)
-    ]
-    return [*([head] if head and rows else []), *body]
-
-
 def chart_block(id: str, height: float, draw: Callable[[float], View], title: str = "") -> Block:
     """A chart that is drawn from the paper y of its top.
 
@@ -260,28 +211,6 @@ def chart_block(id: str, height: float, draw: Callable[[float], View], title: st
         What it shows, for messages.
     """
     return Block(id, height, draw, title, above=3.0)
-
-
-def name_lines(name: str, width: float, size: float = NOTE) -> str:
-    """An id for a narrow column: broken after its hyphens where it is wider.
-
-    Parameters
-    ----------
-    name : str
-        Without spaces.
-    width : float
-        Of the column. [mm]
-    size : float
-        Capital height. [mm]
-    """
-    lines = [""]
-    parts = name.split("-")
-    for number, part in enumerate(parts):
-        piece = part + ("-" if number < len(parts) - 1 else "")
-        if lines[-1] and text_width(lines[-1] + piece, size) > width:
-            lines.append("")
-        lines[-1] += piece
-    return "\n".join(lines)
 
 
 def _kept_height(blocks: Sequence[Block], on_page: bool) -> float:
@@ -307,70 +236,6 @@ def _page(id: str, title: str, blocks: Sequence[Block]) -> Page:
             groups.append(Group(block.id, drawn, block.title, "table"))
         y += block.height
     return Page(id, title, tuple(groups), tuple(views))
-
-
-def _head_row(columns: Sequence[Column], id: str) -> Block:
-    cells = [wrap(column.head, column.width, SMALL) if column.head else () for column in columns]
-    count = max(len(lines) for lines in cells)
-    height = SMALL + (count - 1) * SMALL_LEAD + 2 * PAD
-
-    def draw(top: float) -> tuple[Item, ...]:
-        items: list[Item] = []
-        for column, lines in zip(columns, cells, strict=True):
-            x = column.x + (column.width if column.align == "end" else 0.0)
-            # Short heads stand on the rule, beside the last line of tall ones.
-            first = top + PAD + SMALL + (count - len(lines)) * SMALL_LEAD
-            for number, line in enumerate(lines):
-                items.append(Text((x, first + number * SMALL_LEAD), line, SMALL, column.align, ink="gray"))
-        items.append(Line(((LEFT, top + height - 0.2), (RIGHT, top + height - 0.2)), MEDIUM))
-        return tuple(items)
-
-    return Block(id, height, draw, with_next=True)
-
-
-def _row(
-    columns: Sequence[Column], cells: Sequence[str], id: str, where: str, head: Block | None, ruled: bool
-) -> Block:
-    set_cells = [
-        tuple(
-            line
-            for part in cell.split("\n")
-            if part
-            for line in break_text(
-                _breakable(part, column.width), column.width, NOTE, where=where, balanced=ruled and "\n" not in cell
-            )
-        )
-        for column, cell in zip(columns, cells, strict=True)
-    ]
-    count = max(1, *(len(lines) for lines in set_cells))
-    pad = PAD if ruled else (LEAD_NOTE - NOTE) / 2
-    height = NOTE + (count - 1) * LEAD_NOTE + 2 * pad
-
-    def draw(top: float) -> tuple[Item, ...]:
-        items: list[Item] = []
-        for column, lines in zip(columns, set_cells, strict=True):
-            y = top + pad + NOTE
-            if column.align == "end":
-                for number, line in enumerate(lines):
-                    text = "".join(run.text for run in line).replace(TIE, " ")
-                    at = (column.x + column.width, y + number * LEAD_NOTE)
-                    items.append(Text(at, text, NOTE, "end", bold=line[0].bold))
-            else:
-                items += place(lines, column.x, y, LEAD_NOTE)
-        if ruled:
-            items.append(Line(((LEFT, top + height), (RIGHT, top + height)), HAIR, ink="gray"))
-        return tuple(items)
-
-    return Block(id, height, draw, head=head)
-
-
-def _breakable(text: str, width: float) -> str:
-    """The text with places to break after hyphens of a word that is wider than its column, as a long id is."""
-    words = text.split(" ")
-    return " ".join(
-        name_lines(word, width).replace("\n", " ") if text_width(word.replace("**", ""), NOTE) > width else word
-        for word in words
-    )
 
 
 def _body_top() -> float:

@@ -20,13 +20,12 @@ from specgen.documents.record_page import (
     RIGHT,
     WIDTH,
     Block,
-    Column,
     ReportInput,
     chart_block,
     heading,
     paragraph,
-    table,
 )
+from specgen.documents.record_table import Column, table
 from specgen.documents.reviewer_row import capital, closed
 from specgen.documents.site_words import inch_mark
 from specgen.drawing.callouts import callouts, short_note

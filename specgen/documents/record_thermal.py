@@ -14,16 +14,14 @@ from specgen.documents.record_page import (
     LEFT,
     RIGHT,
     Block,
-    Column,
     Page,
     ReportInput,
     SourceList,
     heading,
-    name_lines,
     paragraph,
     set_pages,
-    table,
 )
+from specgen.documents.record_table import Column, name_lines, table
 from specgen.documents.record_temperatures import temperature_blocks
 from specgen.documents.reviewer_row import capital, closed, r_exact, r_printed
 from specgen.documents.site_words import inch_mark

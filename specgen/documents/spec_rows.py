@@ -19,21 +19,19 @@ _COAT_WORDS = {1: "one", 2: "two", 3: "three", 4: "four"}
 
 
 def numbered_steps(wall: Wall) -> list[dict[str, Any]]:
-    """The steps in order, those with a hold point numbered among themselves from 1."""
+    """The steps in order; a hold point has the number of its step, as on the crew page, so numbers may skip."""
     steps: list[dict[str, Any]] = []
-    holds = 0
-    for step in wall.installation:
+    for number, step in enumerate(wall.installation, 1):
         point = step.hold_point
-        holds += point is not None
         steps.append(
             {
                 "trade": step.trade,
                 "do": step.do,
                 "detail": step.detail,
                 "limits": step.limits,
-                "hold": holds if point is not None else 0,
+                "hold": number if point is not None else 0,
                 "point": {
-                    "number": holds,
+                    "number": number,
                     "name": point.name,
                     "check": point.check,
                     "sign": point.sign,
@@ -82,7 +80,7 @@ def limit_table(
     limited = [layer for layer in (wall.layers if layers is None else layers) if layer.limits is not None]
     cells = [
         [
-            layer_name(layer),
+            _limited_name(layer),
             *((reader(layer.limits) or NOT_GIVEN) for _, _, reader in columns if reader is not None),
         ]
         for layer in limited
@@ -94,13 +92,18 @@ def limit_table(
     outward = [layer for layer in limited if wall.index(layer.id) <= structure][::-1]
     for layer in outward + [layer for layer in limited if wall.index(layer.id) > structure]:  # the order of the work
         if layer.limits is not None and layer.limits.base:
-            base_lines.setdefault(layer.limits.base, []).append(layer_name(layer))
+            base_lines.setdefault(layer.limits.base, []).append(_limited_name(layer))
     return (
         [columns[index][0] for index in used],
         " ".join(columns[index][1] for index in used),
         [[row[index] for index in used] for row in rows],
         [{"layer": _listed(names), "text": text.rstrip(".")} for text, names in base_lines.items()],
     )
+
+
+def _limited_name(layer: Layer) -> str:
+    """Limits of members with a fill are those of the fill: the framing has been accepted when it goes in."""
+    return layer.fill.label if layer.framing is not None and layer.fill is not None else layer_name(layer)
 
 
 def permeance_rows(layers: Sequence[Layer]) -> list[dict[str, str]]:

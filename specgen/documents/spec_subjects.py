@@ -34,7 +34,7 @@ _BY_KIND = {
     "wood-panel": "sheathing",
     "wood-siding": "siding",
 }
-_FILLS = ("batt", "loose-fill", "spray-foam")
+FILLS = ("batt", "loose-fill", "spray-foam")
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +109,7 @@ def _subjects_of(wall: Wall, index: int, layer: Layer) -> list[str]:
     if layer.framing is not None:
         subjects.append("framing" if index == structure_index(wall) and not _is_metal(layer) else "furring")
     if layer.fill is not None:
-        subjects.append(layer.fill.kind if layer.fill.kind in _FILLS else "other")
+        subjects.append(layer.fill.kind if layer.fill.kind in FILLS else "other")
     return list(dict.fromkeys(subjects))
 
 

@@ -67,3 +67,6 @@ class Code(StrEnum):
     COUNTY_OR_ZONE = "L072"
     EMPTY_PROJECT = "L073"
     UNKNOWN_WALL = "L074"
+    # an hourly weather file
+    WEATHER_UNREADABLE = "L080"
+    WEATHER_LAYOUT = "L081"

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from specgen.errors import InputError, Problem
+from specgen.library.codes import Code
 
 HEAD_LINES = 8
 HOURS = 8760
@@ -80,7 +81,7 @@ def read_weather_file(path: Path) -> HourlyFile:
         rows.pop()
     if len(rows) != HOURS:
         found = f"{len(rows)} hourly rows; expected {HOURS}, a year without leap day"
-        raise InputError([Problem(str(path), HEAD_LINES + min(len(rows), HOURS) + 1, 1, "L081", found)])
+        raise InputError([Problem(str(path), HEAD_LINES + min(len(rows), HOURS) + 1, 1, Code.WEATHER_LAYOUT, found)])
     columns = {field.name: [_value(path, number, row, field) for number, row in enumerate(rows)] for field in FIELDS}
     rain = [_rain(row) for row in rows]
     return HourlyFile(*place, columns, rain, digest)
@@ -98,7 +99,7 @@ def _text(path: Path) -> tuple[str, str]:
         message = "not a text file; expected hourly weather in the EPW layout"
     except (OSError, EOFError) as error:
         message = f"cannot be read: {error}"
-    raise InputError([Problem(str(path), 1, 1, "L080", message)])
+    raise InputError([Problem(str(path), 1, 1, Code.WEATHER_UNREADABLE, message)])
 
 
 def _location(path: Path, lines: list[list[str]]) -> tuple[str, float, float, float, float]:
@@ -107,7 +108,7 @@ def _location(path: Path, lines: list[list[str]]) -> tuple[str, float, float, fl
     if not first or first[0].strip().upper() != "LOCATION" or len(first) < 10:
         found = (first[0] if first else "")[:40]
         message = f"{found!r} begins the file; expected LOCATION with city, state, ..., latitude, longitude, time zone"
-        raise InputError([Problem(str(path), 1, 1, "L081", message)])
+        raise InputError([Problem(str(path), 1, 1, Code.WEATHER_LAYOUT, message)])
     numbers = []
     for place, name, low, high in (
         (6, "latitude", -90.0, 90.0),
@@ -128,7 +129,7 @@ def _number(path: Path, line: int, row: list[str], field: Field) -> float:
     """A cell as a number within its limits."""
     if len(row) <= field.place:
         message = f"{len(row)} values in the row; {field.name} should be value {field.place + 1}"
-        raise InputError([Problem(str(path), line, 1, "L081", message)])
+        raise InputError([Problem(str(path), line, 1, Code.WEATHER_LAYOUT, message)])
     cell = row[field.place].strip()
     column = 1 + sum(len(value) + 1 for value in row[: field.place])
     try:
@@ -136,13 +137,14 @@ def _number(path: Path, line: int, row: list[str], field: Field) -> float:
     except ValueError:
         value = math.nan
     if not math.isfinite(value):
-        raise InputError([Problem(str(path), line, column, "L081", f"{cell!r} is no number; expected {field.name}")])
+        message = f"{cell!r} is no number; expected {field.name}"
+        raise InputError([Problem(str(path), line, column, Code.WEATHER_LAYOUT, message)])
     if field.missing is not None and value >= field.missing:
         message = f"{field.name} is missing ({cell}); expected a file without gaps"
-        raise InputError([Problem(str(path), line, column, "L081", message)])
+        raise InputError([Problem(str(path), line, column, Code.WEATHER_LAYOUT, message)])
     if not field.low <= value <= field.high:
         message = f"{field.name} {cell} is out of range; expected {field.low:g} to {field.high:g}"
-        raise InputError([Problem(str(path), line, column, "L081", message)])
+        raise InputError([Problem(str(path), line, column, Code.WEATHER_LAYOUT, message)])
     return value
 
 

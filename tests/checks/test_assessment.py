@@ -102,7 +102,9 @@ def test_an_unknown_code_gets_the_nearest_ones() -> None:
 
 def test_every_rule_has_one_entry_and_every_entry_a_rule() -> None:
     ruled = [rule.code for rule in RULES]
-    mine = [code for code in finding_entries() if code[0] in "MPL" and not code.startswith("L2")]  # L2: of a project
+    # L2: of a project; M4, M50, M51 and M7: of a computed result, with their ruined walls beside that check's tests
+    computed = ("L2", "M4", "M50", "M51", "M7")
+    mine = [code for code in finding_entries() if code[0] in "MPL" and not code.startswith(computed)]
     assert len(ruled) == len(set(ruled))
     assert sorted([*ruled, "L101"]) == sorted(mine)  # L101 looks at what the other rules found
 

@@ -240,7 +240,7 @@ def test_project_page_names_job_tag_county_and_termites_as_given() -> None:
 def test_two_editions_are_both_named() -> None:
     wall, site = wall_named("framed-stucco-drained"), site_from_county("Harris, TX", "2018", "2021")
     document = reviewer_document(wall, assess(wall, site), site)
-    assert answer(document, "Which code?").startswith("Model IECC 2018 and IRC 2021 as chosen")
+    assert answer(document, "Which code?").startswith("Model IECC 2018 and IRC 2021, the default")
     assert "IECC 2018" in source_of(document, "Whole wall, by U?")
     assert "IRC 2021" in source_of(document, "Water-resistive barrier?")
     assert answer(document, "Which climate zone?").startswith("2A, older county map")

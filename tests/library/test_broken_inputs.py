@@ -16,7 +16,7 @@ from specgen.library.load import load_project, open_library
 
 FILES = Path(__file__).parent / "files"
 # Said of bytes and folders, in test_read.py and test_load.py.
-ELSEWHERE = {Code.CANNOT_OPEN, Code.TOO_LARGE, Code.NOT_UTF8}
+ELSEWHERE = {Code.CANNOT_OPEN, Code.TOO_LARGE, Code.NOT_UTF8, Code.WEATHER_UNREADABLE, Code.WEATHER_LAYOUT}
 LINE = re.compile(r"(?P<file>[^:]+):(?P<line>\d+):(?P<column>\d+): (?P<code>L\d\d\d) (?P<message>.+)")
 
 

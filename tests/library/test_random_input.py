@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from specgen import resources
 from specgen.errors import InputError, SpecgenError
 from specgen.library.codes import Code
+from specgen.library.jurisdictions import load_jurisdictions
 from specgen.library.load import Library, load_project, load_wall_file, open_library
 from specgen.library.read import read_text
 from specgen.model.wall import Wall
@@ -201,7 +202,10 @@ def load_mutated(name: str, raw: bytes, folder: Path, library: Library) -> tuple
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(raw)
     if kind == "demo":
-        load_project(path, library)
+        if path.stem == "jurisdictions":
+            load_jurisdictions(path)
+        else:
+            load_project(path, library)
         return ()
     if kind == "materials":
         try:

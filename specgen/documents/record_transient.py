@@ -1,0 +1,254 @@
+"""The simulation's part of the record: the governing plane through a year, mold, water by layer, and what was varied.
+
+Nothing is computed here; a wall that was not simulated has no such pages.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from specgen import units
+from specgen.documents.record_page import (
+    LEFT,
+    RIGHT,
+    WIDTH,
+    Block,
+    Page,
+    ReportInput,
+    chart_block,
+    heading,
+    paragraph,
+    set_pages,
+)
+from specgen.documents.record_table import Column, table
+from specgen.documents.reviewer_row import capital, closed
+from specgen.drawing.axis import month_axis, round_axis
+from specgen.drawing.callouts import layer_name
+from specgen.drawing.line_chart import Limit, Series, line_chart
+from specgen.drawing.type import TIE
+from specgen.drawing.typeset import tabled, typeset
+from specgen.model.moisture import OUNCE_PER_SQUARE_FOOT
+from specgen.model.scene import View
+from specgen.model.transient import MOLD_LIMIT, Governing, SurfacePlane, TransientCase, TransientResult
+
+CHART = 48.0  # height of one chart [mm]
+MONTH_NAMES = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+    "December",
+)  # fmt: skip
+SIDES = {"N": "north", "E": "east", "S": "south", "W": "west"}
+
+
+def transient_pages(given: ReportInput) -> tuple[Page, ...]:
+    """Pages of the simulation, none where the wall was not simulated.
+
+    Raises
+    ------
+    PageOverflowError
+        If a word is wider than its column, or labels leave a chart no room.
+    """
+    result = given.assessment.moisture.transient
+    if result is None:
+        return ()
+    blocks = [
+        heading(given.say("years.verdict_head"), "years_head"),
+        paragraph(_ran(given, result), "years_ran"),
+        paragraph(_verdict(given, result), "years_verdict"),
+        *_charts(given, result),
+        *_cases(given, result),
+        *_layers(given, result),
+        *_water(given, result),
+    ]
+    return set_pages("record_years", given.say("years.title"), blocks)
+
+
+def _ran(given: ReportInput, result: TransientResult) -> str:
+    notes = " ".join(closed(capital(typeset(note))) for note in result.weather_notes)
+    return given.say(
+        "years.ran",
+        ran=closed(capital(typeset(result.ran))),
+        city=typeset(result.city),
+        weather=result.weather,
+        notes=notes,
+        balance=f"{result.balance_error:.0e}",
+    )
+
+
+def _verdict(given: ReportInput, result: TransientResult) -> str:
+    worst = result.worst
+    parts = [given.say("years.verdict", verdict=capital(result.verdict))]
+    if result.depends_on:
+        parts = [given.say("years.depends", inputs=" and ".join(result.depends_on))]
+    parts.append(closed(capital(typeset(result.criterion))))
+    if worst.plane:
+        parts.append(
+            given.say(
+                "years.plane",
+                plane=_plane(given, worst.plane),
+                side=SIDES[worst.orientation],
+                month=MONTH_NAMES[worst.month - 1],
+                index=f"{worst.plane.index:.1f}",
+                surface=worst.plane.surface,
+                sensitivity=worst.plane.sensitivity,
+                decline=worst.plane.decline,
+                mean=_percent(worst.plane.humidity_30),
+            )
+        )
+    if worst.wood is not None:
+        parts.append(given.say("years.wood", content=f"{worst.wood * 100:.0f}{TIE}%"))
+    if result.needs_hourly_file:
+        parts.append(given.say("years.needs_file"))
+    return " ".join(parts)
+
+
+def _charts(given: ReportInput, result: TransientResult) -> list[Block]:
+    """Humidity, temperature and mold index at the governing plane, then the water that each layer holds."""
+    found = result.governing
+    if found is None:
+        return []
+    where = given.say("years.charts", plane=result.plane_title, side=SIDES[result.worst.orientation])
+    blocks = [heading(where, "years_charts_head")]
+    humidity = [100 * value for value in found.humidity]
+    blocks.append(_line_block(given, "humidity", "%", [(given.say("years.line_humidity"), humidity)], high=100.0))
+    temperature = [value / units.RANKINE + 32 for value in found.temperature]
+    blocks.append(_line_block(given, "temperature", "°F", [(given.say("years.line_temperature"), temperature)]))
+    if found.index:
+        limit = Limit(given.say("years.line_limit"), MOLD_LIMIT)
+        lines = [(given.say("years.line_index"), list(found.index))]
+        blocks.append(_line_block(given, "mold", given.say("years.index_unit"), lines, 0.0, 3.5, (limit,)))
+    blocks.append(_line_block(given, "water", "oz/ft²", _layer_lines(given, found), low=0.0))
+    return blocks
+
+
+def _layer_lines(given: ReportInput, found: Governing) -> list[tuple[str, list[float]]]:
+    """The layers that hold most, six at the most; the rest would hide them."""
+    fullest = sorted(found.layers, key=lambda pair: -max(pair[1], default=0.0))[:6]
+    names = {name for name, _ in fullest}
+    return [
+        (_layer(given, name), [value / OUNCE_PER_SQUARE_FOOT for value in values])
+        for name, values in found.layers
+        if name in names
+    ]
+
+
+def _line_block(
+    given: ReportInput,
+    id: str,
+    unit: str,
+    lines: Sequence[tuple[str, list[float]]],
+    low: float | None = None,
+    high: float | None = None,
+    limits: tuple[Limit, ...] = (),
+) -> Block:
+    axis = round_axis((value for _, values in lines for value in values), unit, low=low, high=high)
+    series = [
+        Series(label, [12.0 * (day + 0.5) / len(values) for day in range(len(values))], values)
+        for label, values in lines
+    ]
+
+    def draw(top: float) -> View:
+        title = given.say("years.title")
+        return line_chart(series, month_axis(), axis, WIDTH, CHART, (LEFT, top), f"years_{id}", title, limits)
+
+    return chart_block(f"years_{id}", CHART, draw, given.say("years.title"))
+
+
+def _cases(given: ReportInput, result: TransientResult) -> list[Block]:
+    columns = (
+        Column(given.say("head.varied"), LEFT, 44.0),
+        Column(given.say("head.facing"), 64.0, 14.0),
+        Column(given.say("head.weather"), 79.0, 34.0),
+        Column(given.say("head.governing"), 114.0, 32.0),
+        Column(given.say("head.mold"), 147.0, 11.0, "end"),
+        Column(given.say("head.mean30"), 159.0, 13.0, "end"),
+        Column(given.say("head.wood"), 173.0, 11.0, "end"),
+        Column(given.say("head.meets"), 186.0, RIGHT - 186.0),
+    )
+    rows = [_case_row(given, case) for case in result.cases]
+    remark = given.say("years.cases_remark")
+    return [heading(given.say("years.cases"), "years_cases_head", remark), *table(columns, rows, "years_cases")]
+
+
+def _case_row(given: ReportInput, case: TransientCase) -> tuple[str, ...]:
+    return (
+        typeset(case.detail or case.varied) or given.say("years.base"),
+        SIDES[case.orientation],
+        typeset(case.weather),
+        _plane(given, case.plane) if case.plane else given.say("years.no_plane"),
+        f"{case.index:.1f}" if case.plane else "–",
+        _percent(case.plane.humidity_30 if case.plane else case.surface_humidity),
+        "–" if case.wood is None else f"{case.wood * 100:.0f}{TIE}%",
+        given.say("years.yes" if case.meets else "years.no"),
+    )
+
+
+def _layers(given: ReportInput, result: TransientResult) -> list[Block]:
+    columns = (
+        Column(given.say("head.layer_water"), LEFT, 58.0),
+        Column(given.say("head.mean"), 78.0, 30.0, "end"),
+        Column(given.say("head.most"), 110.0, 30.0, "end"),
+        Column(given.say("head.gain"), 142.0, 26.0, "end"),
+        Column(given.say("head.wood_days"), 170.0, RIGHT - 170.0, "end"),
+    )
+    rows = [
+        (
+            _layer(given, layer.layer),
+            _water_text(layer.mean),
+            _water_text(layer.most),
+            _water_text(layer.gain, signed=True),
+            "–"
+            if layer.wood is None
+            else f"{layer.wood * 100:.0f}{TIE}%, {layer.days_moist:.0f}, {layer.days_wet:.0f}",
+        )
+        for layer in result.worst.layers
+    ]
+    return (
+        [heading(given.say("years.layers"), "years_layers_head"), *table(columns, rows, "years_layers")] if rows else []
+    )
+
+
+def _water(given: ReportInput, result: TransientResult) -> list[Block]:
+    """Recovery from water put in, and the leak that the wall takes."""
+    sentences = []
+    for water in result.recovery:
+        key = "years.recovered" if water.days is not None else "years.not_recovered"
+        sentences.append(
+            given.say(
+                key,
+                month=given.say(f"years.{water.month}"),
+                layer=_layer(given, result.wetted_layer),
+                days=f"{water.days if water.days is not None else water.watched:.0f}",
+                side=given.say(f"years.side_{water.side}"),
+            )
+        )
+    if result.leak is None:
+        sentences.append(given.say("years.leak_none"))
+    else:
+        steps = "; ".join(f"{share:g}{TIE}%: {index:.1f}" for share, index in result.leak.steps)
+        key = "years.leak_exceeds" if result.leak.exceeds else "years.leak"
+        if result.leak.percent is None:
+            key = "years.leak_not_even"
+        percent = f"{result.leak.percent or 0:g}{TIE}%"
+        values = {"steps": steps} if key != "years.leak" else {"steps": steps, "percent": percent}
+        sentences.append(given.say(key, **values))
+    return [heading(given.say("years.water"), "years_water_head"), paragraph(" ".join(sentences), "years_water")]
+
+
+def _plane(given: ReportInput, plane: SurfacePlane) -> str:
+    return given.say(f"years.face_{plane.face}", layer=_layer(given, plane.layer))
+
+
+def _layer(given: ReportInput, layer_id: str) -> str:
+    layer = next((layer for layer in given.wall.layers if layer.id == layer_id), None)
+    return tabled(layer_name(layer)) if layer is not None else layer_id
+
+
+def _percent(share: float | None) -> str:
+    return "–" if share is None else f"{share * 100:.0f}{TIE}%"
+
+
+def _water_text(water: float, signed: bool = False) -> str:
+    """Ounces per square foot with grams per square meter in parentheses; the head gives the units."""
+    sign = "+" if signed and water > 0 else ""
+    text = f"{sign}{water / OUNCE_PER_SQUARE_FOOT:.1f} ({sign}{water * 1000:.0f})"
+    return text.replace("-", "−")
