@@ -325,7 +325,7 @@ def _too_much(case: Case, result: MonthlyResult) -> Iterator[Finding]:
     load = "" if normal else "; at the load of a normal dwelling it stays under the limit"
     message = (
         f"{amount(run.plane_peak)} gathers {run.plane_title} ({run.city}, {run.room_title}) by the end of "
-        f"{MONTHS[run.peak_month - 1]}, over {amount(run.limit or 0.0)} ({run.limit_basis}), and dries again{load}; "
+        f"{MONTHS[run.plane_month - 1]}, over {amount(run.limit or 0.0)} ({run.limit_basis}), and dries again{load}; "
         f"{result.left_out}."
     )
     yield case.finding("M41", WARNING if normal else NOTE, message, _index(case, run))

@@ -119,7 +119,7 @@ def _monthly_verdict(given: ReportInput, run: MonthlyRun) -> str:
         "moisture.wet",
         where=typeset(run.plane_title),
         peak=_amount(run.plane_peak),
-        month=MONTH_NAMES[run.peak_month - 1],
+        month=MONTH_NAMES[run.plane_month - 1],
         verdict=run.verdict,
         residual=_amount(run.residual) if run.residual > 0 else given.say("moisture.nothing"),
         limit=limit,

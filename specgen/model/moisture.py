@@ -69,6 +69,15 @@ class MonthlyRun:
         return max(self.months, key=lambda month: month.held).month
 
     @property
+    def plane_month(self) -> int:
+        """At whose end the plane named holds most."""
+
+        def held(month: MonthResult) -> float:
+            return max((p.held for p in month.planes if (p.outer, p.inner) == self.plane), default=0.0)
+
+        return max(self.months, key=held).month
+
+    @property
     def residual(self) -> float:
         """What is left after twelve months. [kg/m²]"""
         return self.months[-1].held
