@@ -7,7 +7,10 @@ and under 1 in another: whoever prints a result prints the class and the rate of
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
+from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -110,29 +113,49 @@ def mold_index(
     Updated VTT model as ANSI/ASHRAE 160 uses it; coefficients and their status stand beside them above.
     """
     t = np.asarray(temperature, dtype=np.float64)
-    rh = np.minimum(np.asarray(relative_humidity, dtype=np.float64), 1.0)
+    rh = np.broadcast_to(np.asarray(relative_humidity, dtype=np.float64), t.shape)
     critical = critical_humidity(t, sensitivity.least_humidity)
-    grows = (t > 0.0) & (t < 50.0) & (rh >= critical)
-    speed, largest = np.zeros(t.shape), np.zeros(t.shape)
-    weeks = np.exp(-0.68 * np.log(t[grows]) - 13.9 * np.log(100 * rh[grows]) + 66.02)
-    speed[grows] = 1 / (HOURS_PER_WEEK * weeks)
-    gap = np.maximum(1.0 - critical[grows], 1e-9)  # at exactly 0 °C growth needs 100 %
-    x = (rh[grows] - critical[grows]) / gap
-    largest[grows] = np.maximum(sensitivity.a + sensitivity.b * x - sensitivity.c * x**2, 0.0)
-    hours = np.arange(t.shape[0]).reshape(-1, *(1,) * (t.ndim - 1))
-    dry = hours - np.maximum.accumulate(np.where(grows, hours, -1), axis=0)  # hours since it last could grow
-    fall = decline * np.where(dry <= EARLY_HOURS, EARLY_DECLINE, np.where(dry <= PAUSE_HOURS, 0.0, LATE_DECLINE))
-    index = np.broadcast_to(np.asarray(start, dtype=np.float64), t.shape[1:]).copy()
-    out = np.empty(t.shape)
-    for hour in range(t.shape[0]):
-        if grows[hour].any():
-            rate = np.where(index < 1.0, sensitivity.early, sensitivity.late) * speed[hour]
-            slowing = 1 - np.exp(2.3 * np.minimum(index - largest[hour], 0.0))
-            index = np.maximum(index + np.where(grows[hour], rate * slowing, -fall[hour]), 0.0)
-        else:
-            index = np.maximum(index - fall[hour], 0.0)
-        out[hour] = index
-    return out
+    series = (np.ascontiguousarray(values).reshape(t.shape[0], -1) for values in (t, rh, critical))
+    index = np.broadcast_to(np.asarray(start, dtype=np.float64), t.shape[1:]).flatten()
+    s = sensitivity
+    coefficients = np.array([s.early, s.late, s.a, s.b, s.c, decline * EARLY_DECLINE, decline * LATE_DECLINE])
+    out = np.empty((t.shape[0], index.size))
+    _compiled()(*series, index, coefficients, EARLY_HOURS, PAUSE_HOURS, HOURS_PER_WEEK, out)
+    return out.reshape(t.shape)
+
+
+@cache
+def _compiled() -> Callable[..., None]:
+    """The loop over the hours, compiled: numba is loaded only once an index is asked for."""
+    from numba import njit
+
+    return cast("Callable[..., None]", njit(cache=True, error_model="numpy")(_hour_by_hour))
+
+
+def _hour_by_hour(
+    t: Array, rh: Array, critical: Array, index: Array, coefficients: Array, early_hours: int, pause_hours: int,
+    week: int, out: Array,
+) -> None:  # fmt: skip
+    """Every hour of every series, `out` of shape (hours, series). Constants come in, or a changed one would stay
+    frozen in code compiled earlier."""
+    early, late, a, b, c, early_fall, late_fall = coefficients
+    for k in range(t.shape[1]):
+        now, grew = index[k], -1
+        for hour in range(t.shape[0]):
+            temperature, least = t[hour, k], critical[hour, k]
+            humidity = min(rh[hour, k], 1.0)
+            if 0.0 < temperature < 50.0 and humidity >= least:
+                grew = hour
+                weeks = np.exp(-0.68 * np.log(temperature) - 13.9 * np.log(100 * humidity) + 66.02)
+                x = (humidity - least) / max(1.0 - least, 1e-9)  # at exactly 0 °C growth needs 100 %
+                largest = max(a + b * x - c * x**2, 0.0)
+                slowing = 1 - np.exp(2.3 * min(now - largest, 0.0))
+                now += (early if now < 1.0 else late) / (week * weeks) * slowing
+            else:
+                dry = hour - grew  # hours since it last could grow
+                now -= early_fall if dry <= early_hours else 0.0 if dry <= pause_hours else late_fall
+            now = max(now, 0.0)
+            out[hour, k] = now
 
 
 MEAN_HOURS = 30 * 24

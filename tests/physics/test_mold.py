@@ -80,6 +80,47 @@ def test_several_series_at_once_equal_each_alone() -> None:
         assert np.array_equal(together[:, k], alone)
 
 
+def plain_index(temperature, relative_humidity, kind, decline, start=0.0):
+    """`mold_index` in plain numpy, hour by hour: what the compiled loop must come to."""
+    t, rh = np.asarray(temperature, dtype=float), np.minimum(relative_humidity, 1.0)
+    critical = mold.critical_humidity(t, kind.least_humidity)
+    grows = (t > 0.0) & (t < 50.0) & (rh >= critical)
+    speed, largest = np.zeros(t.shape), np.zeros(t.shape)
+    weeks = np.exp(-0.68 * np.log(t[grows]) - 13.9 * np.log(100 * rh[grows]) + 66.02)
+    speed[grows] = 1 / (168 * weeks)
+    x = (rh[grows] - critical[grows]) / np.maximum(1.0 - critical[grows], 1e-9)
+    largest[grows] = np.maximum(kind.a + kind.b * x - kind.c * x**2, 0.0)
+    hours = np.arange(t.shape[0]).reshape(-1, *(1,) * (t.ndim - 1))
+    dry = hours - np.maximum.accumulate(np.where(grows, hours, -1), axis=0)
+    fall = decline * np.where(dry <= 6, 0.032 / 24, np.where(dry <= 24, 0.0, 0.016 / 24))
+    index = np.broadcast_to(np.asarray(start, dtype=float), t.shape[1:]).copy()
+    out = np.empty(t.shape)
+    for hour in range(t.shape[0]):
+        rate = np.where(index < 1.0, kind.early, kind.late) * speed[hour]
+        slowing = 1 - np.exp(2.3 * np.minimum(index - largest[hour], 0.0))
+        index = np.maximum(index + np.where(grows[hour], rate * slowing, -fall[hour]), 0.0)
+        out[hour] = index
+    return out
+
+
+@pytest.mark.parametrize("name", mold.SENSITIVITIES)
+@pytest.mark.parametrize("shape", [(2000,), (2000, 4), (2000, 2, 3)], ids=str)
+def test_the_compiled_loop_equals_the_plain_one(name, shape) -> None:
+    """Noise about the critical humidity, with whole degrees and percents (ties), frost, and heat above 50 °C."""
+    rng = np.random.default_rng(len(shape))
+    t = np.round(
+        18 + 12 * np.sin(np.arange(2000) / 300).reshape(-1, *(1,) * (len(shape) - 1)) + rng.normal(0, 9, shape)
+    )
+    rh = np.round(np.clip(rng.normal(0.88, 0.08, shape), 0.3, 1.05), 2)
+    t[700:760], rh[700:760] = 0.0, 1.0
+    start = rng.uniform(0, 6, shape[1:])
+    for before in (0.0, 1.0, start):
+        kind = mold.SENSITIVITIES[name]
+        got, plain = mold.mold_index(t, rh, kind, 0.5, before), plain_index(t, rh, kind, 0.5, before)
+        assert got.shape == plain.shape and got == pytest.approx(plain, abs=1e-11)
+        assert np.array_equal(got == 0.0, plain == 0.0)
+
+
 def test_one_series_gives_another_verdict_in_each_class() -> None:
     hours = np.arange(3 * 8760)
     rh = 0.85 + 0.12 * np.sin(2 * np.pi * hours / 8760)
