@@ -123,27 +123,31 @@ class _Pack:
     lanes: int
     w: NDArray[np.float64]
     tables: list[Array] = field(default_factory=list)
-    ids: dict[int, int] = field(default_factory=dict)
-    kept: list[Material] = field(default_factory=list)  # keeps ids alive
+    places: dict[int, int] = field(default_factory=dict)  # by id of a table, which `tables` keeps alive
 
     def table(self, material: Material) -> int:
-        if id(material) not in self.ids:
-            self.ids[id(material)] = len(self.tables)
-            self.tables.append(_table(material))
-            self.kept.append(material)
-        return self.ids[id(material)]
+        table = _table(material)
+        if id(table) not in self.places:
+            self.places[id(table)] = len(self.tables)
+            self.tables.append(table)
+        return self.places[id(table)]
 
 
-_TABLES: dict[int, tuple[Material, Array]] = {}
+_TABLES: dict[Material | int, tuple[Material, Array]] = {}
 
 
 def _table(material: Material) -> Array:
-    """Tables are built once per material object (40 ms each)."""
-    known = _TABLES.get(id(material))
-    if known is None or known[0] is not material:
+    """Tables are built once per material: equal ones share a table, so that the lanes of one wall share a cache."""
+    try:
+        key: Material | int = material
+        known = _TABLES.get(key)
+    except TypeError:  # a function that cannot be hashed: one table per object
+        key = id(material)
+        known = _TABLES.get(key)
+    if known is None or (key is not material and known[0] is not material):
         if len(_TABLES) > 200:
             _TABLES.clear()
-        known = _TABLES[id(material)] = (material, tabulate(material))
+        known = _TABLES[key] = (material, tabulate(material))
     return known[1]
 
 

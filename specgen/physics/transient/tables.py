@@ -6,6 +6,8 @@ sixteen coefficients, two cache lines. Above coordinate 1 (free saturation) free
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 
 from specgen.physics.transient.properties import (
@@ -98,7 +100,7 @@ def tabulate(material: Material) -> Array:
 
     knots = np.linspace(LOW, HIGH, PIECES + 1)
     values = np.empty((PROPERTIES, knots.size))
-    suction = suction_at(knots)
+    suction = _grid_suction(1)
     free = float(material.storage(np.zeros(1))[0])
     if not material.full > free:
         raise ValueError(f"full {material.full:g} kg/m3 must exceed free saturation {free:g}")
@@ -108,7 +110,7 @@ def tabulate(material: Material) -> Array:
     beyond = np.maximum(knots - 1.0, 0.0) / (FULL_AT - 1.0)
     values[CONTENT] = content + (material.full - free) * beyond
     values[HUMIDITY] = relative_humidity(suction)
-    values[POTENTIAL] = _flux_potential(material, knots)
+    values[POTENTIAL] = _flux_potential(material)
     # Free water beyond saturation presses on: the potential keeps its last slope. Flat, an over-full cell would
     # neither pass water on nor tell the solver which way to go.
     last = int(np.searchsorted(knots, 1.0, side="right")) - 1
@@ -127,11 +129,19 @@ def tabulate(material: Material) -> Array:
     return table
 
 
-def _flux_potential(material: Material, knots: Array) -> Array:
+@cache
+def _grid_suction(fine: int) -> Array:
+    """Suction at the ends of every piece cut into `fine` parts: the same for every material."""
+    suction = suction_at(np.linspace(LOW, HIGH, fine * PIECES + 1))
+    suction.flags.writeable = False
+    return suction
+
+
+def _flux_potential(material: Material) -> Array:
     """Integral of the liquid conductivity over suction from dry (Kirchhoff): its difference is the liquid flux."""
     if material.liquid is None:
-        return np.zeros(knots.size)
-    suction = suction_at(np.linspace(knots[0], knots[-1], FINE * PIECES + 1))
+        return np.zeros(PIECES + 1)
+    suction = _grid_suction(FINE)
     content = material.storage(suction)
     if isinstance(material.liquid, UptakeDiffusivity | ConstantDiffusivity):
         steps = np.diff(content) * material.liquid.diffusivity(0.5 * (content[1:] + content[:-1]))

@@ -9,7 +9,7 @@ import pytest
 from transient_cases import AIR_SPACE, BATT, BOARD, STUCCO, framed_wall, invented_year, saturation
 
 from specgen.errors import NotComputableError
-from specgen.physics.transient import kernel
+from specgen.physics.transient import kernel, run
 from specgen.physics.transient.mesh import graded_mesh
 from specgen.physics.transient.problem import (
     AirExchange,
@@ -21,6 +21,7 @@ from specgen.physics.transient.problem import (
     Wetting,
     equivalent_temperature,
 )
+from specgen.physics.transient.properties import PointIsotherm
 from specgen.physics.transient.run import Scheme, SimulationError, simulate
 
 
@@ -154,6 +155,18 @@ def test_integers_and_lists_do_not_compile_a_second_time() -> None:
     climate = Climate(20, 20, 1200, 25, 1e-7, interior_temperature=20, interior_vapor_pressure=1200)
     simulate([Problem((Layer(BOARD, 1, False, 20, 1),), climate, interior_heat_coefficient=8)], 2)
     assert len(kernel.march.signatures) == known
+
+
+def test_equal_materials_share_a_table_and_others_do_not() -> None:
+    assert run._table(replace(BOARD)) is run._table(BOARD)
+    assert run._table(replace(BOARD, full=560.0)) is not run._table(BOARD)
+
+    class Unhashable(PointIsotherm):
+        __hash__ = None
+
+    odd = replace(BOARD, storage=Unhashable(BOARD.storage.humidity, BOARD.storage.content, 470.0))
+    assert run._table(odd) is run._table(odd)
+    assert np.array_equal(run._table(odd), run._table(BOARD))
 
 
 def test_no_convergence_names_hour_layer_and_cell() -> None:
