@@ -9,7 +9,7 @@ import pytest
 from second_rhs import SecondRhs
 from transient_cases import DRYING, framed_wall, invented_year, saturation
 
-from specgen.physics.transient.problem import Climate, Layer, Probe, Problem
+from specgen.physics.transient.problem import AirExchange, Climate, Layer, Probe, Problem
 from specgen.physics.transient.properties import LinearConductivity, Material, PointIsotherm
 from specgen.physics.transient.run import CELLS, Scheme, simulate
 
@@ -127,11 +127,15 @@ def two_solutions():
     problem = framed_wall(Climate(*series.T))
     scheme = Scheme()
     (result,) = simulate([problem], hours, start=[before.final])
+    fine = np.arange(60 * hours + 1) / 60
+    drawn = framed_wall(Climate(*(np.interp(fine, np.arange(hours + 1), column) for column in series.T)))
+    minute = Scheme(step=60.0, first_step=1.0, temperature_tolerance=1e-3, pressure_tolerance=0.05, mass_tolerance=1e-5)
+    (exact,) = simulate([drawn], 60 * hours, scheme=minute, start=[before.final])
     second = SecondRhs(problem, before.widths, scheme, series)
     start = second.start(before.final.temperature, before.final_content)
-    temperature, humidity, _ = second.solve(start, hours, rtol=1e-4)
+    temperature, humidity, _ = second.solve(start, hours, rtol=1e-5, tighter=30.0)
     centers = [np.argmin(np.abs(result.centers - x)) for x in _probe_depths(problem, result)]
-    return result, temperature[:, centers], humidity[:, centers]
+    return result, temperature[:, centers], humidity[:, centers], exact
 
 
 def _probe_depths(problem: Problem, result) -> list[float]:
@@ -145,11 +149,37 @@ def _probe_depths(problem: Problem, result) -> list[float]:
 
 
 def test_a_second_right_hand_side_agrees_on_a_coupled_case(two_solutions) -> None:
-    result, temperature, humidity = two_solutions
+    result, temperature, humidity, _ = two_solutions
     assert np.sqrt(np.mean((result.temperature - temperature) ** 2)) < 0.05
     assert np.sqrt(np.mean((result.relative_humidity - humidity) ** 2)) < 0.001
     assert np.abs(result.temperature - temperature).max() < 0.3
     assert np.abs(result.relative_humidity - humidity).max() < 0.01
+
+
+def test_with_steps_of_a_minute_both_are_one(two_solutions) -> None:
+    """What is left of the difference above is the hourly step, not the physics."""
+    _, temperature, humidity, exact = two_solutions
+    assert np.sqrt(np.mean((exact.temperature[::60] - temperature) ** 2)) < 0.002
+    assert np.sqrt(np.mean((exact.relative_humidity[::60] - humidity) ** 2)) < 1e-4
+    assert np.abs(exact.relative_humidity[::60] - humidity).max() < 0.002
+
+
+def test_jacobian_of_the_second_right_hand_side(two_solutions) -> None:
+    """Against central differences, also below 0 °C and with a cell over full."""
+    result = two_solutions[0]
+    problem = framed_wall()
+    problem = replace(problem, exchanges=(*problem.exchanges, AirExchange(2, 2e-5, from_inside=True)))
+    second = SecondRhs(problem, result.widths, Scheme(), problem.climate.stacked())
+    content = result.final_content.copy()
+    content[20] = 1.01 * second.full[20]
+    rainy = 3600.0 * int(np.argmax(problem.climate.rain)) + 10.0
+    for warmer, time in ((0.0, 5000.0), (-20.0, rainy)):
+        y = second.start(result.final.temperature + warmer, content)
+        exact, size = second.jacobian(time, y).toarray(), 1e-7 * np.maximum(np.abs(y), 1e-3)
+        steps = np.diag(size)
+        differences = np.stack([(second(time, y + d) - second(time, y - d)) / (2 * d.sum()) for d in steps], axis=1)
+        scale = size / np.abs(differences * size).max(axis=1, keepdims=True)  # every equation and unknown alike
+        assert exact * scale == pytest.approx(differences * scale, rel=2e-3, abs=1e-6)
 
 
 def test_default_mesh_has_the_cells_that_the_notes_ask_for() -> None:
