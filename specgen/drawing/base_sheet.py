@@ -144,7 +144,7 @@ def _interior_base(layout: SectionLayout) -> list[Row]:
     board = next((strip for strip in reversed(layout.strips[feet.core + 1 :]) if not strip.is_film), None)
     if board is not None and board.layer.framing is None:
         at = y - frame.mm(BOARD_GAP) - 4.0
-        text = f"{layer_name(board.layer)} held {format_drawing_length(BOARD_GAP)} off the floor"
+        text = f"{layer_name(board.layer)} {format_drawing_length(BOARD_GAP)} off the floor"
         rows.append((text, Target(x + board.middle, at - 22.0, at)))
     if wall.construction == "framed":
         rise = frame.mm(PLATE_DEPTH)

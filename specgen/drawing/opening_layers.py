@@ -11,7 +11,7 @@ from specgen.drawing.geometry import Frame, polygon
 from specgen.drawing.hatch import Area, Marks, cross, grout_stipple, hatch
 from specgen.drawing.layout import Strip, is_siding
 from specgen.drawing.opening_cut import Cut
-from specgen.drawing.parts import LATH, LATH_DASH, shells, unit_joints
+from specgen.drawing.parts import LATH, LATH_DASH, formed_member, shells, unit_joints
 from specgen.drawing.section_layout import embedded_position
 from specgen.model.material import Kind
 from specgen.model.scene import Circle, Group, Line, Point
@@ -117,16 +117,7 @@ def _edge(cut: Cut, strip: Strip, start: float, end: float) -> list[Item]:
     assert framing is not None
     if framing.profile == "solid":
         return wood(cut, strip.outer, strip.inner, start, end)
-    outer, inner, lip = strip.outer + 0.3, strip.inner - 0.3, 0.22 * (end - start)
-    base, crown = (inner, outer) if strip.index < cut.core else (outer, inner)
-    path: tuple[tuple[float, float], ...] = (
-        (base, start), (base, start + lip), (crown, start + 1.4 * lip), (crown, end - 1.4 * lip), (base, end - lip),
-        (base, end),
-    )  # fmt: skip
-    if framing.profile == "cee":
-        path = ((outer, end), (outer, start), (inner, start), (inner, end))
-    elif framing.profile == "zee":
-        path = ((outer, start), (outer, (start + end) / 2), (inner, (start + end) / 2), (inner, end))
+    path = formed_member(strip, framing.profile, start, end, strip.index < cut.core)
     return [Line(tuple(cut.at(*point) for point in path), 0.5)]
 
 

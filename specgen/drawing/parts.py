@@ -12,9 +12,11 @@ from specgen.model.scene import Circle, Dots, Group, Line, Strokes, Text
 from specgen.model.wall import Embedded
 
 Item = Line | Strokes | Dots | Circle | Text | Group
+Place = tuple[float, float]  # across the wall and along it [mm]
 
 JOINT = 0.25  # bed joint [mm]
 SHELL = 0.35  # inner face of a face shell [mm]
+METAL_INSET = 0.35  # of a formed member's line from the faces of its layer [mm]
 LATH = 0.35
 LATH_DASH = (1.1, 0.55)
 # Where a unit does not state its own: common 8 in block (ASTM C90 least face shell 1-1/4 in; from memory).
@@ -56,6 +58,23 @@ def unit_joints(strip: Strip, frame: Frame, bottom: float, top: float, seed: str
         lines.append(Line((frame.place(start, bottom), frame.place(start, top)), SHELL))
     lines += _bed_joints(strip, frame, courses, full=False)
     return [*hatches, Group(f"{prefix}_joints", tuple(lines), "", "joint")]
+
+
+def formed_member(strip: Strip, profile: str, start: float, end: float, outside: bool) -> tuple[Place, ...]:
+    """Path of a formed metal member cut across: cee, hat or zee, as places across the wall and along it [mm].
+
+    A hat's feet lie on what carries it: on the inner side outside of the structure, on the outer side inside of it.
+    """
+    outer, inner = strip.outer + METAL_INSET, strip.inner - METAL_INSET
+    foot, crown = (inner, outer) if outside else (outer, inner)
+    lip, middle = 0.22 * (end - start), (start + end) / 2
+    paths: dict[str, tuple[Place, ...]] = {
+        "cee": ((outer + 1.0, end), (outer, end), (outer, start), (inner, start), (inner, end), (inner - 1.0, end)),
+        "hat": ((foot, start), (foot, start + lip), (crown, start + 1.4 * lip), (crown, end - 1.4 * lip),
+                (foot, end - lip), (foot, end)),
+        "zee": ((outer, start), (outer, middle), (inner, middle), (inner, end)),
+    }  # fmt: skip
+    return paths[profile]
 
 
 def embedded_lines(part: Embedded, across: float, frame: Frame, low: float, high: float, group_id: str) -> Group:

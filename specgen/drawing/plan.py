@@ -11,7 +11,7 @@ from specgen.drawing.hatch import Area, cross, grout_stipple, hatch
 from specgen.drawing.layout import Strip, core_index, strips
 from specgen.drawing.marks import break_line, break_mask, set_out_mark
 from specgen.drawing.notes import Target
-from specgen.drawing.parts import LATH, LATH_DASH, shells
+from specgen.drawing.parts import LATH, LATH_DASH, formed_member, shells
 from specgen.drawing.section import embedded_position, layer_titles
 from specgen.drawing.type import format_scale, format_spacing
 from specgen.model.scene import Circle, Dots, Group, Line, Point, Strokes, Text, View
@@ -220,7 +220,7 @@ def _middles(cut: _Cut, members: Framing) -> list[float]:
 
 def _members(cut: _Cut) -> list[Item]:
     """Members cut across: solid ones with both diagonals, formed metal ones as their profile."""
-    frame = cut.frame
+    frame, core = cut.frame, core_index(cut.wall)
     items: list[Item] = []
     for strip in cut.strips:
         members = strip.layer.framing
@@ -230,7 +230,8 @@ def _members(cut: _Cut) -> list[Item]:
         for middle in _middles(cut, members):
             start, end = middle - half, middle + half
             if members.profile != "solid":
-                items.append(_metal_member(frame, strip, members.profile, start, end))
+                path = formed_member(strip, members.profile, start, end, strip.index < core)
+                items.append(Line(tuple(frame.place(*point) for point in path), 0.5))
             elif start >= 0 and end <= cut.width:
                 corners = frame.box(strip.outer, strip.inner, start, end)
                 items += [Line(corners, 0.5, closed=True, fill="white"), cross(corners)]
@@ -238,19 +239,6 @@ def _members(cut: _Cut) -> list[Item]:
                 corners = frame.box(strip.outer, strip.inner, max(start, 0.0), min(end, cut.width))
                 items.append(Line(corners, 0.5, closed=True, fill="white"))
     return items
-
-
-def _metal_member(frame: Frame, strip: Strip, profile: str, start: float, end: float) -> Line:
-    """Cee, hat or zee as one heavy line; the flanges lie inside the layer's faces."""
-    outer, inner = strip.outer + 0.35, strip.inner - 0.35
-    lip = (end - start) * 0.22
-    shapes = {
-        "cee": ((outer + 1.0, end), (outer, end), (outer, start), (inner, start), (inner, end), (inner - 1.0, end)),
-        "hat": ((inner, start), (inner, start + lip), (outer, start + 1.4 * lip), (outer, end - 1.4 * lip),
-                (inner, end - lip), (inner, end)),
-        "zee": ((outer, start), (outer, (start + end) / 2), (inner, (start + end) / 2), (inner, end)),
-    }  # fmt: skip
-    return Line(tuple(frame.place(*point) for point in shapes[profile]), 0.5)
 
 
 def _block_course(cut: _Cut, strip: Strip) -> list[Item]:

@@ -15,7 +15,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache, lru_cache
 from importlib.resources import files
-from math import ceil
 from pathlib import Path
 
 from specgen import units
@@ -48,6 +47,8 @@ _TIES = (
     re.compile(rf"(?<=\d) (?=(?:{_UNITS_AFTER_NUMBER})\b)"),
     re.compile(r"(?<=\bsq) (?=ft\b|in\b)"),
     re.compile(r"(?<=\bASTM) (?=[A-Z]\d)"),
+    re.compile(r"(?<=\b[Tt]ype) (?=[IVX]+\b)"),
+    re.compile(r"(?<=\bat) (?=\d+″)"),
     re.compile(r"(?<=[\d″′¼½¾⅛⅜⅝⅞]) (?=×)|(?<=×) (?=[\d¼½¾⅛⅜⅝⅞])"),
 )
 
@@ -233,7 +234,7 @@ def wrap(text: str, width: float, cap_height: float, bold: bool = False, balance
     if len(lines) == 1 or (len(lines) > 4 and not _single(lines[-1])) or not balanced:
         return lines
     return (
-        _narrowest(words, len(lines), width, cap_height, bold)
+        _evened(words, len(lines), width, cap_height, bold)
         if len(lines) <= 4
         else _filled(lines, width, cap_height, bold)
     )
@@ -325,22 +326,40 @@ def _greedy(words: list[str], width: float, cap_height: float, bold: bool) -> tu
     return tuple(lines)
 
 
-def _narrowest(words: list[str], count: int, width: float, cap_height: float, bold: bool) -> tuple[str, ...]:
-    """The same number of lines with the least width that still holds them."""
-    low, high = width / count / 2, width
-    best = _greedy(words, width, cap_height, bold)
-    for _ in range(ceil(width)):
-        if high - low < 0.2:
-            break
-        middle = (low + high) / 2
-        lines = _greedy(words, middle, cap_height, bold)
-        if len(lines) <= count and all(text_width(line, cap_height, bold) <= middle for line in lines):
-            best, high = lines, middle
-        else:
-            low = middle
-    if _single(best[-1]) and len(best) > 1:
-        best = _filled(best, width, cap_height, bold)
-    return best
+def _evened(words: list[str], count: int, width: float, cap_height: float, bold: bool) -> tuple[str, ...]:
+    """The same number of lines as equal as they can be, the last of two words or more if any such breaking fits.
+
+    Equal lines have the least sum of squared widths; it is found line by line from the end.
+    """
+    space = text_width(" ", cap_height, bold)
+    ends = [0.0]
+    for word in words:
+        ends.append(ends[-1] + text_width(word, cap_height, bold) + space)
+    total = len(words)
+    for shortest in (2, 1):
+        # best[start]: cost of the words from `start` on in so many lines, and where the first of them ends
+        best: dict[int, tuple[float, tuple[int, ...]]] = {
+            start: ((ends[total] - ends[start]) ** 2, (total,))
+            for start in range(total - shortest + 1)
+            if ends[total] - ends[start] - space <= width
+        }
+        for _ in range(count - 1):
+            longer: dict[int, tuple[float, tuple[int, ...]]] = {}
+            for start in range(total):
+                tails = (
+                    ((ends[end] - ends[start]) ** 2 + cost, (end, *breaks))
+                    for end, (cost, breaks) in best.items()
+                    if end > start and ends[end] - ends[start] - space <= width
+                )
+                found = min(tails, default=None)
+                if found:
+                    longer[start] = found
+            best = longer
+        if 0 in best:
+            breaks = best[0][1]
+            starts = (0, *breaks[:-1])
+            return tuple(" ".join(words[start:end]) for start, end in zip(starts, breaks, strict=True))
+    return _greedy(words, width, cap_height, bold)
 
 
 def _filled(lines: tuple[str, ...], width: float, cap_height: float, bold: bool) -> tuple[str, ...]:

@@ -16,6 +16,7 @@ from specgen.drawing.callouts import callouts
 from specgen.drawing.dimensions import agreeing_figures, main_faces
 from specgen.drawing.layout import core_index
 from specgen.drawing.notes import number_column
+from specgen.drawing.parts import formed_member
 from specgen.drawing.section import lay_out_section, targets
 from specgen.drawing.sheet import base_sheet, wall_sheet
 from specgen.errors import PageOverflowError
@@ -289,6 +290,17 @@ def test_a_column_of_numbers_ties_each_to_its_layer() -> None:
     assert all(b.center[1] - a.center[1] >= 2 * a.radius for a, b in itertools.pairwise(circles))
     with pytest.raises(PageOverflowError, match="number 1"):
         number_column([1] * 30, [targets(layout)[0]] * 30, 72.0, 41.0, "keys")
+
+
+def test_the_feet_of_a_hat_channel_lie_toward_the_structure() -> None:
+    """Common practice: the flanges are fixed to what carries, the crown holds siding or board."""
+    layout = lay_out_section(framed_stucco(), 8.0, (40.0, 30.0), 110.0, 34.0)
+    strip = layout.strips[core_index(layout.wall)]
+    for outside in (True, False):
+        path = formed_member(strip, "hat", 0.0, 10.0, outside)
+        foot, crown = path[0][0], path[2][0]
+        assert (foot > crown) == outside
+        assert abs(path[-1][1] - path[0][1]) > abs(path[3][1] - path[2][1]), "feet spread wider than the crown"
 
 
 def test_ids_follow_the_contract() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import subprocess
 import sys
 
@@ -126,6 +127,35 @@ def test_two_lines_are_balanced_and_the_last_holds_more_than_a_word() -> None:
     assert len(lines) == 2
     assert abs(text_width(lines[0], 2.4) - text_width(lines[1], 2.4)) < 20
     assert " " in wrap("one two three four five six seven", 40, 2.4)[-1]
+
+
+@given(st.lists(st.sampled_from(["a", "slab", "footing", "structural", "drawings", "½″"]), min_size=4, max_size=9))
+@settings(max_examples=60, deadline=None)
+def test_balanced_lines_are_the_most_equal_of_all_breakings(words: list[str]) -> None:
+    lines = wrap(" ".join(words), 34, 2.4)
+    if not 2 <= len(lines) <= 4:
+        return
+
+    def unevenness(starts: tuple[int, ...]) -> float:
+        ends = (*starts[1:], len(words))
+        widths = [text_width(" ".join(words[a:b]), 2.4) for a, b in zip(starts, ends, strict=True)]
+        alone = len(words) - starts[-1] < 2
+        return 1e6 if max(widths) > 34 else 1e4 * alone + max(widths) - min(widths)
+
+    breakings = [(0, *cuts) for cuts in itertools.combinations(range(1, len(words)), len(lines) - 1)]
+    starts, at = [], 0
+    for line in lines:
+        starts.append(at)
+        at += len(line.split(" "))
+    # Equal squares and equal extremes are not quite the same; a breaking that is plainly more even is not.
+    assert unevenness(tuple(starts)) <= min(map(unevenness, breakings)) + 9.0
+
+
+def test_a_type_stays_with_its_numeral_and_a_note_holds_no_stump() -> None:
+    for width in range(26, 60):
+        assert not any(line.endswith("Type") for line in wrap("4″ EPS board, Type II, in two layers", width, 2.4))
+        lines = wrap("Slab and footing as on the structural drawings", width, 2.4)
+        assert min(len(line) for line in lines) >= 7
 
 
 def test_a_word_wider_than_its_place_is_named() -> None:
