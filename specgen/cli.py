@@ -324,7 +324,7 @@ def issue(project: ProjectName, out: OutFolder = Path("out"), library: LibraryFo
     gc.disable()  # pages hold no cycles worth the search, which takes a fifth of the time; the process ends here
     loaded, tagged, folders = _project(project, library)
     try:
-        files = issued_files(loaded, tagged, _remark, folders)
+        files = issued_files(loaded, tagged, _remark, folders, _materials([project], library))
     except NotIssuedError as error:
         _remark(f"{error}\nNot issued; the earlier set, if any, stands unchanged.")
         raise typer.Exit(1) from None

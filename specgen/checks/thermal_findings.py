@@ -15,7 +15,7 @@ from specgen.model.site import Site
 from specgen.model.wall import Layer, Wall
 
 FRACTION_DIGIT = 0.01  # a framing fraction is stated to two digits [-]
-COLD_ZONE = 5  # from here on polyiso outside is told apart; practice, not code [-]
+COLD_ZONE = 5  # from here on polyiso on the cold side is told apart; practice, not code [-]
 
 
 def thermal_findings(wall: Wall, thermal: ThermalResult, site: Site | None = None) -> tuple[Finding, ...]:
@@ -181,9 +181,10 @@ def _cold_polyiso(layer: Layer, site: Site, wall: Wall) -> list[Finding]:
     structure = next((i for i, other in enumerate(wall.layers) if other.framing and other.depth > 0.08), mass)
     if structure is None or index > structure:
         return []
+    behind = "the studs" if wall.layers[structure].framing else "the mass wall"
     message = (
-        f"the rated R of {material.label} is measured at 75 °F; outboard in zone {site.zone_label} it insulates less "
-        "in the coldest weeks, and the figures here keep the rated R"
+        f"the rated R of {material.label} is measured at 75 °F; on the cold side of {behind} in zone {site.zone_label} "
+        "it insulates less in the coldest weeks, and the figures here keep the rated R"
     )
     return [finding("T05", Severity.NOTE, message, layer)]
 

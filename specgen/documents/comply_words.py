@@ -55,6 +55,11 @@ def outcome(way: WayToComply) -> str:
     )
 
 
+def smallest_way(way: WayToComply) -> str:
+    """For a set that is refused: the least change that would meet a path; its record lists the others."""
+    return f"the smallest change that meets a prescriptive path: {change(way)}; {outcome(way)}"
+
+
 def met(path: CodePath) -> str:
     """One alternative with its margin: `20&5ci (R path, margin +0.0)`."""
     digits = 3 if path.path == "u" else 1

@@ -279,7 +279,9 @@ def _code(given: ReportInput, sources: SourceList) -> list[Block]:
     remark = given.say("heat.code_remark")
     blocks = [heading(given.say("heat.code"), "heat_code_head", remark), *table(columns, rows, "heat_code")]
     if not any(path.path == "r" for path in paths):
-        blocks.append(paragraph(given.say("code.none"), "heat_code_none"))
+        amended = given.assessment.energy_code.jurisdiction
+        none = given.say("code.none_amended", name=typeset(amended)) if amended else given.say("code.none")
+        blocks.append(paragraph(none, "heat_code_none"))
     if not given.assessment.energy_code.meets_prescriptive:
         blocks.append(paragraph(given.say("code.falls_short"), "heat_code_falls_short"))
     return blocks

@@ -1,4 +1,4 @@
-"""The files of a new office library: walls in review, materials, schemas, a project to fill in, templates to override.
+"""The files of a new office library: walls in review, materials, schemas, files to fill in, templates to override.
 
 Walls, fragments, materials and schemas are those of the shipped library, edited as text so that comments stay; the
 approval of the invented demo office stays behind. What is the office's own comes from `templates/starter/`.
@@ -45,18 +45,20 @@ def starter_files(today: datetime.date) -> dict[str, bytes]:
     return {
         ".gitignore": (starter / "gitignore").read_bytes(),
         "project.yaml": project.encode(),
+        "jurisdictions.yaml": (starter / "jurisdictions.yaml").read_bytes(),
         **dict(_library_files(shipped("assemblies"))),
         f"{LIBRARY}/materials/house.yaml": (starter / "house-materials.yaml").read_bytes(),
         **{f"templates/{name}": _override(shipped("templates") / name) for name in OVERRIDDEN},
     }
 
 
-def next_steps(folder: Path) -> tuple[str, str, str]:
+def next_steps(folder: Path) -> tuple[str, ...]:
     """What to do in the new library, one line each."""
     place = "Here" if folder == Path() else f"In {folder.as_posix()}"
     return (
         f"{place}, check every wall in the zones it claims: specgen check",
         "Fill in project.yaml where it says enter, then issue the set, marked DRAFT: specgen issue project.yaml",
+        "Where a state or city amends the code, write its limits into jurisdictions.yaml; project.yaml says how to name it.",
         "Review the walls in assemblies/; one that the office approves gets status: approved and approval: {by, date}.",
     )
 

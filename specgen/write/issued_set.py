@@ -13,6 +13,8 @@ from pathlib import Path
 from typing import Literal
 
 from specgen.checks.assess import assess
+from specgen.checks.comply import with_ways
+from specgen.documents.comply_words import smallest_way
 from specgen.documents.crew import crew_document
 from specgen.documents.drawing_set import drawing_document
 from specgen.documents.printed import project_name
@@ -23,6 +25,7 @@ from specgen.documents.schedule_table import schedule_table
 from specgen.documents.spec import spec_document
 from specgen.errors import SpecgenError
 from specgen.model.finding import Severity
+from specgen.model.material import Material
 from specgen.model.project import Project, WallType
 from specgen.model.site import Site
 from specgen.model.wall import Wall
@@ -48,7 +51,11 @@ class TaggedWall:
 
 
 def issued_files(
-    project: Project, tagged: Iterable[TaggedWall], progress: Callable[[str], None], folders: Sequence[Path] = ()
+    project: Project,
+    tagged: Iterable[TaggedWall],
+    progress: Callable[[str], None],
+    folders: Sequence[Path] = (),
+    materials: Iterable[Material] = (),
 ) -> dict[str, bytes]:
     """Name and bytes of every document of the set; same project, library and templates, same bytes.
 
@@ -62,21 +69,26 @@ def issued_files(
         Told what is being made.
     folders : sequence of Path
         Template folders of the firm, searched before the shipped ones.
+    materials : iterable of Material
+        Those of the library, for the ways to comply of a wall that meets no prescriptive path.
 
     Raises
     ------
     NotIssuedError
         If a wall has an error finding at its site, or one of its pages cannot be made.
     """
+    stock = tuple(materials)
     rows: list[ScheduleRow] = []
     causes: list[str] = []
     files: dict[str, bytes] = {}
     for entry in tagged:
         tag = entry.wall_type.tag
         progress(f"{tag} {entry.wall.name}: checks")
-        assessment = assess(entry.wall, entry.site)
+        assessment = with_ways(assess(entry.wall, entry.site), entry.wall, entry.site, stock)
         errors = [finding for finding in assessment.findings if finding.severity is Severity.ERROR]
         causes += [f"{tag} ({entry.wall.name}) at {entry.site.name}: {f.code} {f.message}" for f in errors]
+        if assessment.ways and assessment.ways.ways:
+            causes.append(f"{tag} ({entry.wall.name}): {smallest_way(assessment.ways.ways[0])}")
         if entry.wall.status in ("superseded", "retired"):
             causes.append(f"{tag} ({entry.wall.name}): the wall is {entry.wall.status}; choose one that is in use")
         rows.append(ScheduleRow(entry.wall_type, entry.wall, entry.site, assessment))

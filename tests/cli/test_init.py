@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import io
+import json
 import os
 import re
 import shutil
@@ -12,7 +13,9 @@ from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
 from pathlib import Path
 
+import jsonschema
 import pytest
+import yaml
 from pypdf import PdfReader
 
 from specgen.cli import main
@@ -63,7 +66,7 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("made")
     result = specgen("init", cwd=folder)
     assert result.returncode == 0, result.stderr
-    assert len(result.stdout.splitlines()) == 3 and "specgen check" in result.stdout
+    assert len(result.stdout.splitlines()) == 4 and "specgen check" in result.stdout
     return folder
 
 
@@ -100,9 +103,25 @@ def test_walls_are_in_review_and_otherwise_as_shipped(made: Path) -> None:
         assert all(re.match(r"(- status: approved|\+ status: in-review|- approval:)", line) for line in changes), path
 
 
+def test_its_jurisdictions_are_an_example_that_holds_the_schema_and_is_heard_once_named(made: Path) -> None:
+    text = (made / "jurisdictions.yaml").read_text(encoding="utf-8")
+    assert text.count("invented") >= 3, "the example says that it is one"
+    own = "--jurisdiction=jurisdictions.yaml"
+    inside = specgen("check", WALL, "--county", "Loving, TX", own, "--format", "json", cwd=made)
+    (assessed,) = json.loads(inside.stdout)
+    limits = {(path["path"], str(path["required"])) for path in assessed["energy_code"]["paths"]}
+    assert ("u", "0.06") in limits and len(limits) == 3, limits
+    outside = specgen("check", WALL, "--county", "Harris, TX", own, "--format", "json", cwd=made)
+    assert "City of Example" in inside.stdout and "City of Example" not in outside.stdout
+    project = yaml.safe_load((made / "project.yaml").read_text(encoding="utf-8"))
+    assert "jurisdictions" not in project["code"], "named by whoever has filled the file in"
+    document = yaml.safe_load(text)
+    jsonschema.validate(document, json.loads((made / "assemblies/schema/jurisdictions.schema.json").read_text()))
+
+
 def test_every_modeline_leads_to_a_schema(made: Path) -> None:
     seen = 0
-    for path in [made / "project.yaml", *(made / "assemblies").glob("*/*.yaml")]:
+    for path in [made / "project.yaml", made / "jurisdictions.yaml", *(made / "assemblies").glob("*/*.yaml")]:
         first = path.read_text(encoding="utf-8").splitlines()[0]
         schema = re.fullmatch(r"# yaml-language-server: \$schema=(\S+)", first)
         assert schema, path

@@ -78,6 +78,15 @@ def test_an_error_finding_stops_the_set_and_keeps_the_earlier_one(office: Path) 
     assert hashes(folder) == before
 
 
+def test_a_set_refused_for_its_energy_path_names_the_smallest_change_that_meets_one(office: Path) -> None:
+    project = office / "assemblies" / "demo" / "project.yaml"
+    spoil(project, "county: Harris, TX", "county: Cook, IL")
+    result = issue(str(project), office)
+    assert result.returncode == 1 and not (office / "out").exists()
+    told = [line for line in result.stderr.splitlines() if "smallest change that meets a prescriptive path" in line]
+    assert any("framed-stucco-drained" in line and "new layer:" in line and "20&5ci" in line for line in told), told
+
+
 def test_a_page_that_cannot_be_made_stops_the_set_and_names_the_text(office: Path) -> None:
     wall = office / "assemblies" / "framed" / "framed-stucco-drained.yaml"
     first_step = next(line for line in wall.read_text(encoding="utf-8").splitlines() if " do: " in line)
