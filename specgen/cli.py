@@ -89,7 +89,7 @@ def check(
 
     Example: specgen check framed-stucco-drained --county "Harris, TX"
     """
-    from specgen.checks.assess import assess
+    from specgen.checks.assess import assess_all
     from specgen.checks.comply import with_ways
     from specgen.documents.findings import assessments_json, assessments_text
 
@@ -101,7 +101,10 @@ def check(
         for wall in _walls(walls, library)
         for site in _weather(_sites(wall, zone, county, edition, jurisdiction), city, latitude, longitude)
     ]
-    assessments = [with_ways(assess(wall, site), wall, site, _materials(walls, library)) for wall, site in pairs]
+    assessments = [
+        with_ways(found, wall, site, _materials(walls, library))
+        for found, (wall, site) in zip(assess_all(pairs), pairs, strict=True)
+    ]
     if transient:
         assessments = _simulated(pairs, assessments, weather or [], jobs)
     if form == "json":
@@ -523,7 +526,7 @@ def _simulated(
     from specgen.checks.transient_findings import with_transient
     from specgen.checks.transient_jobs import simulate_all
 
-    weather = [_hourly_year(path) for path in files]
+    weather = [_hourly_year(path, {site.zone_label for _, site in pairs}) for path in files]
     outcomes = simulate_all(pairs, weather, jobs, _remark)
     return [
         with_transient(assessment, wall, site, result, failure)
@@ -531,8 +534,11 @@ def _simulated(
     ]
 
 
-def _hourly_year(path: Path) -> WeatherYear:
-    """An hourly file as a year, its rain scaled to the normal of the listed city nearby, if one is near."""
+def _hourly_year(path: Path, zones: set[str]) -> WeatherYear:
+    """An hourly file as a year, its rain scaled to the normal of the listed city nearby, if one is near.
+
+    A file of another climate zone than those checked is named, since it is easily taken by mistake.
+    """
     from specgen.checks.weather_year import file_year
     from specgen.library.weather_city import nearest_city
     from specgen.library.weather_file import read_weather_file
@@ -543,6 +549,9 @@ def _hourly_year(path: Path) -> WeatherYear:
         _remark(f"{path.name}: no listed city within {NEAR_CITY / 1000:.0f} km; its rain stands as in the file.")
         return file_year(found)
     _remark(f"{path.name}: rain scaled to the normal of {city.title}.")
+    if not zones & {city.zone_older, city.zone_newer}:
+        own = " or ".join(dict.fromkeys((city.zone_newer, city.zone_older)))
+        _remark(f"{path.name}: {city.title} lies in climate zone {own}, not in {' or '.join(sorted(zones))}.")
     return file_year(found, city.rain[0].annual)
 
 

@@ -6,11 +6,11 @@ or replaces it, and says so.
 
 from __future__ import annotations
 
-import csv
 import gzip
 import hashlib
-import io
 import math
+import re
+import zlib
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -19,6 +19,7 @@ from specgen.library.codes import Code
 
 HEAD_LINES = 8
 HOURS = 8760
+LINE_END = re.compile(r"\r\n|\n|\r")
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +75,8 @@ def read_weather_file(path: Path) -> HourlyFile:
         what was expected.
     """
     text, digest = _text(path)
-    lines = list(csv.reader(io.StringIO(text)))
+    # the layout knows no quotes: one stray quote must not swallow the lines after it
+    lines = [line.split(",") for line in LINE_END.split(text.rstrip("\r\n"))]
     place = _location(path, lines)
     rows = lines[HEAD_LINES:]
     while rows and not any(cell.strip() for cell in rows[-1]):
@@ -87,17 +89,27 @@ def read_weather_file(path: Path) -> HourlyFile:
     return HourlyFile(*place, columns, rain, digest)
 
 
+def _is_utf8(data: bytes) -> bool:
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError:
+        return False
+    return True
+
+
 def _text(path: Path) -> tuple[str, str]:
     try:
         data = path.read_bytes()
         if path.suffix == ".gz":
             data = gzip.decompress(data)
-        return data.decode("utf-8-sig", errors="strict"), hashlib.sha256(data).hexdigest()
+        # older files name their place in Latin-1; anything else that is no UTF-8 is no weather file
+        encoding = "latin-1" if data.startswith(b"LOCATION") and not _is_utf8(data) else "utf-8-sig"
+        return data.decode(encoding), hashlib.sha256(data).hexdigest()
     except FileNotFoundError:
         message = "no such weather file"
     except UnicodeDecodeError:
         message = "not a text file; expected hourly weather in the EPW layout"
-    except (OSError, EOFError) as error:
+    except (OSError, EOFError, zlib.error) as error:
         message = f"cannot be read: {error}"
     raise InputError([Problem(str(path), 1, 1, Code.WEATHER_UNREADABLE, message)])
 

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from typer.main import get_command
 
-from specgen.cli import app
+from specgen.cli import _hourly_year, app
 
 ROOT = Path(__file__).parents[2]
 COMMANDS = sorted(get_command(app).commands)  # type: ignore[attr-defined]
@@ -108,3 +108,14 @@ def test_a_binary_or_folder_in_place_of_a_wall_is_a_message(tmp_path: Path) -> N
     for name in ("wall.yaml", "folder.yaml"):
         result = specgen("check", name, cwd=tmp_path)
         assert result.returncode == 2 and name in result.stderr and "Traceback" not in result.stderr
+
+
+def test_an_hourly_file_of_another_climate_zone_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    row = ["0"] * 35
+    row[6:8], row[12], row[20:22], row[33] = ["20.0", "10.0"], "350", ["180", "3.0"], "1.0"
+    head = ["LOCATION,Nowhere,ZZ,USA,invented,000000,25.8,-80.3,-5.0,2.0"] + ["X"] * 7  # near Miami
+    (tmp_path / "made.epw").write_text("\n".join([*head, *[",".join(row)] * 8760]), encoding="utf-8")
+    _hourly_year(tmp_path / "made.epw", {"1A"})
+    assert "climate zone" not in capsys.readouterr().err
+    _hourly_year(tmp_path / "made.epw", {"2A"})
+    assert "Miami, FL lies in climate zone 1A, not in 2A." in capsys.readouterr().err

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+import random
 from pathlib import Path
 
 import numpy as np
@@ -152,6 +153,44 @@ def test_spoiled_hourly_file_names_the_place(tmp_path: Path, spoil, words: str) 
     assert words in str(caught.value)
 
 
+def test_older_files_name_their_place_in_latin_letters(tmp_path: Path) -> None:
+    path = tmp_path / "made.epw"
+    path.write_bytes("\n".join([HEAD[0].replace("Nowhere", "Nulle Á"), *HEAD[1:], *rows()]).encode("latin-1"))
+    assert read_weather_file(path).name.startswith("Nulle Á")
+
+
+def test_damaged_packed_file_is_one_message(tmp_path: Path) -> None:
+    packed = bytearray(gzip.compress("\n".join(HEAD + rows()).encode()))
+    packed[40:60] = b"\x00" * 20
+    (tmp_path / "made.epw.gz").write_bytes(packed)
+    with pytest.raises(InputError, match="cannot be read"):
+        read_weather_file(tmp_path / "made.epw.gz")
+
+
 def test_missing_hourly_file_is_one_message(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="no such weather file"):
         read_weather_file(tmp_path / "none.epw")
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_an_hourly_file_damaged_anywhere_is_read_or_refused(tmp_path: Path, seed: int) -> None:
+    """Bytes cut, doubled, swapped or replaced: 8760 usable hours, or one clear message, and nothing else."""
+    chance = random.Random(seed)
+    content = bytearray("\n".join(HEAD + rows()).encode())
+    for _ in range(chance.randint(1, 6)):
+        # the head and the first hours most of all: there the layout is decided
+        place = chance.randrange(chance.choice((200, 2000, len(content))))
+        size = chance.randint(1, 40)
+        piece = chance.choice(
+            (b"", b",", b"\n", b"\x00", b"\xff\xfe", b"nan", b"1e999", b"-", b'"', b"999999", b"LOCATION,")
+        )
+        content[place : place + size] = piece * chance.randint(1, 3)
+    path = tmp_path / "made.epw"
+    path.write_bytes(content)
+    try:
+        year = file_year(read_weather_file(path))
+    except InputError as error:
+        assert "made.epw" in str(error)
+        return
+    for series in (year.temperature, year.vapor_pressure, year.wind, year.rain, year.sky_longwave):
+        assert series.shape == (8760,) and np.isfinite(series).all()
