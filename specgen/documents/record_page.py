@@ -1,7 +1,9 @@
 """Pages of the calculation record: blocks of text, tables and charts in, letter pages with one running head out.
 
 A part of the record is a function that takes a `ReportInput` and gives pages; it makes them from blocks with
-`set_pages`. A block never shrinks and is never cut; a table's head is repeated on the next page.
+`set_pages`. A block never shrinks and is never cut; a table's head is repeated on the next page. Where the pages break
+is chosen over all of a part at once, so that they fill well: a chart may grow, a short table is parted if that saves
+a good part of a page.
 """
 
 from __future__ import annotations
@@ -31,6 +33,8 @@ FOOTER_RULE, FOOTER_BASELINES = 262.6, (265.7, 269.05, 272.4)
 HEAVY, MEDIUM, HAIR, THIN = 0.70, 0.35, 0.13, 0.25
 ITS_OWN_REASON = ("common practice", "first principles")
 PAD = 1.25  # white above and below the text of a row [mm]
+# What makes a break worse: a page of its own, white by the square of its share of a page, a break where none should be.
+PER_PAGE, TORN, SLACK = 0.3, 9.0, 0.05
 
 Item = Line | Strokes | Dots | Circle | Text | Group
 
@@ -90,6 +94,9 @@ class Block:
     with_next: bool = False
     above: float = 0.0  # white before it, unless it begins a page [mm]
     head: Block | None = None  # drawn again when the block begins a page
+    parting: float = 0.0  # how bad a page break before it is, in squares of a page left white [-]
+    stretch: float = 0.0  # by how much it may grow to fill its page [mm]
+    tall: Callable[[float, float], View] | None = None  # drawn from the paper y of its top, as high as it has grown
 
 
 PageMaker = Callable[[ReportInput], tuple[Page, ...]]
@@ -134,23 +141,62 @@ def set_pages(id: str, title: str, blocks: Sequence[Block]) -> tuple[Page, ...]:
     PageOverflowError
         If one block is taller than a page.
     """
-    pages: list[list[Block]] = [[]]
     room = BOTTOM - _body_top()
-    left = room
-    for index, block in enumerate(blocks):
-        needed = _kept_height(blocks[index:], bool(pages[-1]))
-        if pages[-1] and needed > left:
-            pages.append([])
-            left = room
-            if block.head is not None:
-                pages[-1].append(block.head)
-                left -= block.head.height
-        above = block.above if pages[-1] else 0.0
-        left -= above + block.height
-        pages[-1].append(replace(block, above=above))
-        if left < -0.05:
-            raise PageOverflowError(f"{title}: {block.title or block.id!r} is {-left:.0f} mm taller than its page")
+    for block in blocks:
+        if block.height > room + SLACK:
+            over = block.height - room
+            raise PageOverflowError(f"{title}: {block.title or block.id!r} is {over:.0f} mm taller than its page")
+    starts = _page_starts(blocks, room)
+    ends = [*starts[1:], len(blocks)]
+    pages = [_filled(blocks[start:end], room) for start, end in zip(starts, ends, strict=True)]
     return tuple(_page(f"{id}_{number}", title, found) for number, found in enumerate(pages, start=1))
+
+
+def _page_starts(blocks: Sequence[Block], room: float) -> list[int]:
+    """Index of the block that begins each page: the choice of breaks that costs least over all pages together."""
+    count = len(blocks)
+    least, ends = [0.0] * (count + 1), [count] * (count + 1)
+    for start in range(count - 1, -1, -1):
+        least[start] = float("inf")
+        used, growth = _repeated(blocks[start]), 0.0
+        for end in range(start + 1, count + 1):
+            block = blocks[end - 1]
+            used += block.height + (block.above if end - 1 > start else 0.0)
+            growth += block.stretch
+            if used > room + SLACK and end > start + 1:
+                break
+            cost = PER_PAGE + least[end]
+            if end < count:
+                white = max(0.0, room - used - growth) / room
+                cost += white**2 + blocks[end].parting + (TORN if block.with_next else 0.0)
+            if cost < least[start]:
+                least[start], ends[start] = cost, end
+    starts = [0]
+    while ends[starts[-1]] < count:
+        starts.append(ends[starts[-1]])
+    return starts
+
+
+def _repeated(block: Block) -> float:
+    return block.head.height if block.head is not None else 0.0
+
+
+def _filled(blocks: Sequence[Block], room: float) -> list[Block]:
+    """The blocks of one page: the head of a table carried on, no white before the first, charts grown evenly."""
+    head = blocks[0].head
+    page = [*([head] if head is not None else []), replace(blocks[0], above=0.0), *blocks[1:]]
+    left = room - sum(block.above + block.height for block in page)
+    growing = [number for number, block in enumerate(page) if block.stretch > 0]
+    for rank, number in enumerate(sorted(growing, key=lambda n: page[n].stretch)):
+        more = min(page[number].stretch, max(0.0, left / (len(growing) - rank)))
+        page[number] = _grown(page[number], more)
+        left -= more
+    return page
+
+
+def _grown(block: Block, more: float) -> Block:
+    height, tall = block.height + more, block.tall
+    return block if tall is None else replace(block, height=height, draw=lambda top: tall(top, height))
 
 
 def record_scene(given: ReportInput, page: Page, number: int, count: int) -> Scene:
@@ -213,14 +259,26 @@ def chart_block(id: str, height: float, draw: Callable[[float], View], title: st
     return Block(id, height, draw, title, above=3.0)
 
 
-def _kept_height(blocks: Sequence[Block], on_page: bool) -> float:
-    """Height of the first block with all that must stay with it."""
-    total = 0.0
-    for number, block in enumerate(blocks):
-        total += block.height + (block.above if number or on_page else 0.0)
-        if not block.with_next:
-            break
-    return total
+def growing_chart(
+    id: str, least: float, most: float, tall: Callable[[float, float], View], title: str = "", with_next: bool = False
+) -> Block:
+    """A chart that grows to fill its page.
+
+    Parameters
+    ----------
+    id : str
+        Of the block.
+    least, most : float
+        Of its height. [mm]
+    tall : function of two float
+        Gives the view for a top and a height. [mm]
+    title : str
+        What it shows, for messages.
+    with_next : bool
+        Kept on the page of the block after it.
+    """
+    block = Block(id, least, lambda top: tall(top, least), title, with_next, above=3.0)
+    return replace(block, stretch=most - least, tall=tall)
 
 
 def _page(id: str, title: str, blocks: Sequence[Block]) -> Page:

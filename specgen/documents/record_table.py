@@ -15,7 +15,8 @@ from specgen.documents.setting import RunLine, break_text, place
 from specgen.drawing.type import LEAD_NOTE, NOTE, SMALL, TIE, text_width, wrap
 from specgen.model.scene import Line, Text
 
-KEPT_TABLE = 45.0  # a table lower than this is not parted [mm]
+KEPT_TABLE, KEPT_ROWS = 60.0, 26.0  # a table lower than this is not gladly parted; rows together that stay so [mm]
+PARTED, LONELY = 0.1, 0.02  # cost of parting such a table, or of one row or two alone [squares of a page]
 
 Align = Literal["start", "end"]
 
@@ -56,14 +57,20 @@ def table(
     named = any(column.head for column in columns)
     head = _head_row(columns, f"{id}_heads") if named else None
     body = [_row(columns, row, f"{id}_{number}", where or id, head, ruled) for number, row in enumerate(rows, start=1)]
-    # A low table is not parted; of any other the first two rows and the last three stay together.
+    return [*([head] if head and rows else []), *_kept_together(body)]
+
+
+def _kept_together(body: list[Block]) -> list[Block]:
+    """A low table is parted only if that saves much; the first two rows and the last three stay together if low."""
     low = sum(block.height for block in body) < KEPT_TABLE
-    last = len(body) - 1
-    body = [
-        replace(block, with_next=number < last and (low or number == 0 or number >= last - 2))
-        for number, block in enumerate(body)
-    ]
-    return [*([head] if head and rows else []), *body]
+    found = []
+    for number, block in enumerate(body):
+        ends = [body[:2]] if number == 0 else []
+        ends += [body[-3:]] if len(body) - 3 <= number < len(body) - 1 else []
+        together = any(len(rows) > 1 and sum(row.height for row in rows) < KEPT_ROWS for rows in ends)
+        parting = (PARTED if low else LONELY if number in (1, len(body) - 2, len(body) - 1) else 0.0) if number else 0.0
+        found.append(replace(block, with_next=together, parting=parting))
+    return found
 
 
 def name_lines(name: str, width: float, size: float = NOTE) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from specgen import units
 from specgen.checks.design_temperatures import DesignAir, design_air
@@ -21,7 +20,8 @@ from specgen.documents.record_page import (
     WIDTH,
     Block,
     ReportInput,
-    chart_block,
+    SourceList,
+    growing_chart,
     heading,
     paragraph,
 )
@@ -37,12 +37,18 @@ from specgen.model.scene import View
 
 BRIDGE_WEIGHT = 0.25  # of the lines in line with members [mm]
 SEEN = 0.03  # share of the difference of the airs' temperatures that a second line must part by to be seen [-]
-LEAST_CHART, MOST_CHART = 74.0, 100.0  # height of section and chart [mm]
-TEXT_AND_TABLE = 137.0, 4.9  # what a page holds beside the words, and of that a row of the table [mm]
+LEAST_CHART, MOST_CHART = 70.0, 104.0  # height of section and chart [mm]
 
 
-def temperature_blocks(given: ReportInput) -> list[Block]:
+def temperature_blocks(given: ReportInput, sources: SourceList) -> list[Block]:
     """Temperatures at every plane for the design air of the site; without weather, or an R, a sentence why not.
+
+    Parameters
+    ----------
+    given : ReportInput
+        Wall, site and words.
+    sources : SourceList
+        Of this part of the record.
 
     Raises
     ------
@@ -61,7 +67,7 @@ def temperature_blocks(given: ReportInput) -> list[Block]:
     return [
         head,
         *(paragraph(_air(given, season), f"temperature_{season.season}", True) for season in seasons),
-        paragraph(_remarks(given, seasons), "temperature_remarks", with_next=True),
+        paragraph(_remarks(given, seasons, sources), "temperature_remarks", with_next=True),
         *_surfaces(given, seasons),
         _chart(given, seasons, profiles),
         paragraph(numbers_key(given), "temperature_key"),
@@ -82,7 +88,7 @@ def _air(given: ReportInput, season: DesignAir) -> str:
     )
 
 
-def _remarks(given: ReportInput, seasons: Sequence[DesignAir]) -> str:
+def _remarks(given: ReportInput, seasons: Sequence[DesignAir], sources: SourceList) -> str:
     """Why these cities, where their temperatures come from and what they are not, what the profile leaves out."""
     city = seasons[0].city
     rooms = [f"{_fahrenheit(season.indoor):.0f}{TIE}°F ({_signed(season.indoor)}{TIE}°C)" for season in seasons]
@@ -90,7 +96,7 @@ def _remarks(given: ReportInput, seasons: Sequence[DesignAir]) -> str:
     parts = [
         closed(capital(given.site.city_remark)) if given.site.city_remark else "",
         "" if distance is None else given.say("temperature.distance", distance=f"{distance:.0f}{TIE}km"),
-        given.say("temperature.typical", source=typeset(source_text(city.source)), status=given.status(city.status)),
+        given.say("temperature.typical", source=sources.mark(source_text(city.source), given.status(city.status))),
         given.say("temperature.steady", winter=rooms[0], summer=rooms[1]),
     ]
     return " ".join(part for part in parts if part)
@@ -108,13 +114,11 @@ def _chart(given: ReportInput, seasons: Sequence[DesignAir], planes: Sequence[Se
                 label = given.say(f"temperature.line_{season.season}_bridge")
                 profiles.append(_profile(label, season, found, BRIDGE_WEIGHT))
 
-    page, row = TEXT_AND_TABLE
-    height = min(MOST_CHART, max(LEAST_CHART, page - row * len(planes[0])))
-
-    def draw(top: float) -> View:
+    def draw(top: float, height: float) -> View:
         return profile_chart(given.wall, profiles, WIDTH, height, "°F", None, (LEFT, top), "temperature")
 
-    return replace(chart_block("temperature_chart", height, draw, given.say("temperature.head")), with_next=True)
+    title = given.say("temperature.head")
+    return growing_chart("temperature_chart", LEAST_CHART, MOST_CHART, draw, title, with_next=True)
 
 
 def _profile(label: str, season: DesignAir, planes: Sequence[PlaneTemperature], weight: float = LINE_WEIGHT) -> Profile:

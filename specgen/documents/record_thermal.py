@@ -32,7 +32,8 @@ from specgen.model.assessment import CodePath, Figure, LayerResistance
 from specgen.model.wall import Layer
 
 ID_WIDTH = 31.0  # of the column of layer ids [mm]
-FORMULA_AT, RESULT_AT = 79.0, 150.0
+BASIS_AT, R_AT, R_SI_AT = 86.0, 138.0, 157.0
+FORMULA_AT, RESULT_AT = 77.0, 164.0
 FORMULA_WIDTH = RESULT_AT - 3.0 - FORMULA_AT
 
 
@@ -55,8 +56,8 @@ def thermal_pages(given: ReportInput) -> tuple[Page, ...]:
         *_storage(given),
         *_code(given, sources),
         *_notes(given),
+        *temperature_blocks(given, sources),
         *sources.blocks(given.say("sources"), "heat_sources"),
-        *temperature_blocks(given),
     ]
     return set_pages("record_heat", given.say("heat.title"), blocks)
 
@@ -86,10 +87,10 @@ def _layers(given: ReportInput, sources: SourceList) -> list[Block]:
     """Each resistance once, with the paths that it lies on where it does not lie on all."""
     columns = (
         Column(given.say("head.id"), LEFT, ID_WIDTH),
-        Column(given.say("head.layer"), 51.0, 40.0),
-        Column(given.say("head.basis"), 93.0, 38.0),
-        Column(given.say("head.r_ip"), 132.0, 22.0, "end"),
-        Column(given.say("head.r_si"), 155.0, 17.0, "end"),
+        Column(given.say("head.layer"), 51.0, 33.0),
+        Column(given.say("head.basis"), BASIS_AT, R_AT - 2.0 - BASIS_AT),
+        Column(given.say("head.r_ip"), R_AT, 18.0, "end"),
+        Column(given.say("head.r_si"), R_SI_AT, 16.0, "end"),
         Column(given.say("head.source"), 175.0, RIGHT - 175.0),
     )
     paths = given.assessment.thermal.paths
@@ -186,7 +187,7 @@ def figure_table(given: ReportInput, figures: Sequence[Figure], sources: SourceL
         If a word is wider than its column.
     """
     columns = (
-        Column(given.say("head.figure"), LEFT, 58.0),
+        Column(given.say("head.figure"), LEFT, FORMULA_AT - 2.0 - LEFT),
         Column(given.say("head.formula"), FORMULA_AT, FORMULA_WIDTH),
         Column(given.say("head.result"), RESULT_AT, RIGHT - RESULT_AT),
     )
@@ -249,7 +250,8 @@ def _printed(figure: Figure) -> tuple[str, str, str]:
         return f"R-{value + 1e-9:.1f}", f"{value:.3f}", f"{value * units.R_IP:.4f}{TIE}m²·K/W"
     if figure.unit == U_UNIT:
         letter = "U-" if figure.name.startswith("U ") else ""
-        return f"{letter}{value + 1e-9:.3f}", f"{value:.5f}", f"{value * units.U_IP:.4f}{TIE}W/(m²·K)"
+        printed = f"{letter}{value + 1e-9:.3f}" if value >= 0.0005 else "<0.001"
+        return printed, f"{value:.5f}", f"{value * units.U_IP:.4f}{TIE}W/(m²·K)"
     if figure.unit == HC_UNIT:
         return f"{value:.1f}", f"{value:.3f}", f"{value * units.HEAT_CAPACITY_IP / 1000:.2f}{TIE}kJ/(m²·K)"
     return "", f"{value:.3f}" if figure.unit == "-" else f"{value:.4g}", ""

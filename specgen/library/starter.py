@@ -58,7 +58,7 @@ def next_steps(folder: Path) -> tuple[str, ...]:
     return (
         f"{place}, check every wall in the zones it claims: specgen check",
         "Fill in project.yaml where it says enter, then issue the set, marked DRAFT: specgen issue project.yaml",
-        "Where a state or city amends the code, write its limits into jurisdictions.yaml; project.yaml says how to name it.",
+        "Where a state or city amends the code, write its limits into jurisdictions.yaml and name it in project.yaml.",
         "Review the walls in assemblies/; one that the office approves gets status: approved and approval: {by, date}.",
     )
 

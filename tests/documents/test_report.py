@@ -42,7 +42,7 @@ from specgen.documents.record_page import (
     set_pages,
 )
 from specgen.documents.record_table import Column, name_lines, table
-from specgen.documents.record_thermal import FORMULA_AT, RESULT_AT
+from specgen.documents.record_thermal import BASIS_AT, FORMULA_AT, R_AT, R_SI_AT, RESULT_AT
 from specgen.documents.record_transient import transient_pages
 from specgen.documents.report import PARTS, report_document
 from specgen.documents.reviewer_row import Reviewed
@@ -257,8 +257,8 @@ def test_every_resistance_of_every_path_stands_with_its_basis(name: str) -> None
     printed = []
     for group in rows(document, "heat_layers"):
         layer = "".join(cell(group, LEFT, 50)).replace(" ", "")
-        basis = " ".join(cell(group, 93, 131))
-        r_ip, r_si = cell(group, 132, 155)[0], cell(group, 155, 173)[0]
+        basis = " ".join(cell(group, BASIS_AT, R_AT - 2))
+        r_ip, r_si = cell(group, R_AT, R_SI_AT)[0], cell(group, R_SI_AT, 174)[0]
         how_sure = " ".join(cell(group, 175, RIGHT))
         assert how_sure
         printed.append((layer, basis, float(r_ip), float(r_si)))
