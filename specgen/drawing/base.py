@@ -21,6 +21,7 @@ Item = Line | Strokes | Dots | Circle | Text | Group
 SLAB_DEPTH = 4 * units.INCH
 STEM_WIDTH = 7.625 * units.INCH
 JOINT_FILLER = 0.5 * units.INCH
+SLAB_SEEN = 9.0  # least length of a slab inside a stem: less reads as a sliver [mm]
 PLATE_DEPTH = 1.5 * units.INCH
 BOARD_GAP = 0.5 * units.INCH  # interior boards are held off the slab
 BELOW_GRADE = 4 * units.INCH  # how far membranes run below grade
@@ -164,6 +165,14 @@ def slab_start(wall: Wall, placed: tuple[Strip, ...], feet: Foot, frame: Frame) 
     if wall.construction == "framed":
         return placed[feet.backing].outer + frame.mm(STEM_WIDTH + JOINT_FILLER)
     return placed[feet.core].inner + frame.mm(JOINT_FILLER)
+
+
+def stem_reach(wall: Wall, ratio: float) -> float:
+    """How far inward of the set-out face the slab inside a framed wall's stem is to be seen; 0 without one [mm]."""
+    if wall.base is None or wall.base.support != "block-stem" or wall.construction != "framed":
+        return 0.0
+    face = wall.faces[backing_index(wall)] - wall.datum_position
+    return (face + STEM_WIDTH + JOINT_FILLER) * 1000 / ratio + SLAB_SEEN
 
 
 def ledge_place(placed: tuple[Strip, ...], feet: Foot) -> float | None:

@@ -15,12 +15,13 @@ from specgen.drawing.base import (
     has_flashing,
     screen_place,
     slab_start,
+    stem_reach,
 )
 from specgen.drawing.callouts import callouts, layer_name, short_note
 from specgen.drawing.dimensions import upright_string
 from specgen.drawing.layout import core_index
 from specgen.drawing.marks import drawing_title
-from specgen.drawing.notes import Target, text_column
+from specgen.drawing.notes import Row, Target, text_column
 from specgen.drawing.page import LEFT, PAGE_HEIGHT, PAGE_WIDTH, RIGHT, describe, page_frame
 from specgen.drawing.section import SectionLayout, draw_section, lay_out_section, targets
 from specgen.drawing.type import format_drawing_length, format_scale
@@ -32,8 +33,10 @@ from specgen.model.wall import Wall
 CUT_TOP = 44.0
 TITLE_Y = 248.5
 LEAST_COLUMN = 26.5  # narrowest column of notes [mm]
-EXTERIOR_GAP = 19.0  # between the notes and the exterior face [mm]
+EXTERIOR_GAP = 17.0  # between the notes and the exterior face [mm]
 INTERIOR_GAP = (12.0, 27.0)  # least and most between the interior face and the notes: the slab is seen there [mm]
+SLAB_CLEAR = 7.0  # between the end of the slab and the notes [mm]
+EXTERIOR_SHARE = 0.54  # of the room for notes: what happens outside is longer to say
 GOOD_COLUMN = 39.0  # width of a column that breaks few notes [mm]
 
 _TERMINATIONS = {
@@ -61,14 +64,14 @@ def base_scene(
     height = TITLE_Y - 16.0 - CUT_TOP
     depth = wall.thickness * 1000 / ratio
     spare = RIGHT - LEFT - depth - EXTERIOR_GAP - 2 * GOOD_COLUMN
-    interior_gap = min(max(spare, INTERIOR_GAP[0]), INTERIOR_GAP[1])
+    inward = (wall.thickness - wall.datum_position) * 1000 / ratio
+    interior_gap = max(min(max(spare, INTERIOR_GAP[0]), INTERIOR_GAP[1]), stem_reach(wall, ratio) - inward + SLAB_CLEAR)
     free = RIGHT - LEFT - depth - EXTERIOR_GAP - interior_gap
     if free < 2 * LEAST_COLUMN:
         raise PageOverflowError(f"the base of {wall.name!r} leaves no room for its notes at {format_scale(ratio)}")
-    left_width = free * 0.52
+    left_width = free * EXTERIOR_SHARE
     datum_x = LEFT + left_width + EXTERIOR_GAP + wall.datum_position * 1000 / ratio
-    inward = (wall.thickness - wall.datum_position) * 1000 / ratio
-    layout = lay_out_section(wall, ratio, (datum_x, CUT_TOP), height, inward + interior_gap - 7.0)
+    layout = lay_out_section(wall, ratio, (datum_x, CUT_TOP), height, inward + interior_gap - SLAB_CLEAR)
     view = draw_section(layout, "letters")
     exterior, interior = _rows(layout)
     items = [
@@ -84,9 +87,6 @@ def base_scene(
     title = " ".join(part for part in (tag, wall.variant_title or wall.title, "base of the wall") if part)
     sheet_id = f"{wall.name.replace('+', '_')}_base"
     return Scene(sheet_id, title, describe(wall), PAGE_WIDTH, PAGE_HEIGHT, (view,), Group("sheet", tuple(items)))
-
-
-Row = tuple[str, Target]
 
 
 def _rows(layout: SectionLayout) -> tuple[list[Row], list[Row]]:
@@ -164,9 +164,7 @@ def _interior_base(layout: SectionLayout) -> list[Row]:
 
 
 def _column(layout: SectionLayout, rows: list[Row], x: float, width: float, group_id: str, left: bool) -> Group:
-    texts = [text for text, _ in rows]
-    aims = [target for _, target in rows]
-    return text_column(texts, aims, x, CUT_TOP + 14.0, width, group_id, left, TITLE_Y - 8.0)
+    return text_column(rows, x, CUT_TOP + 14.0, width, group_id, left, TITLE_Y - 8.0, any_line=True)
 
 
 def _heights(layout: SectionLayout, x: float) -> Group:

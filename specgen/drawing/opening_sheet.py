@@ -9,11 +9,10 @@ from specgen import units
 from specgen.drawing.callouts import callouts, short_note
 from specgen.drawing.marks import drawing_title
 from specgen.drawing.material_legend import legend_height, material_legend
-from specgen.drawing.notes import Target
+from specgen.drawing.notes import Row, Target, by_height, text_column
 from specgen.drawing.opening import TITLES, Cut, cut_opening, depth, draw_opening
 from specgen.drawing.opening_water import inner_seal_place, leg_place, lintel_leg, outer_seal_place, pan_edge
 from specgen.drawing.page import LEFT, PAGE_HEIGHT, PAGE_WIDTH, RIGHT, describe, page_frame
-from specgen.drawing.side_notes import side_column
 from specgen.drawing.type import format_scale
 from specgen.drawing.typeset import typeset
 from specgen.errors import PageOverflowError
@@ -31,8 +30,6 @@ LEAST_COLUMN = 34.0
 JAMB_NOTES = 52.0
 LEGEND = 48.0
 WINDOW_NOTE = "Window by others, shown in outline: follow its maker's instructions"
-
-Row = tuple[str, Target]
 
 
 def opening_sheet(
@@ -108,9 +105,7 @@ def _scene(wall: Wall, tag: str, project_name: str, draft: bool, pages: str, rat
         floor = title - 6.0
         items.append(_fitting(exterior, left_end, top + 1.4, width, f"notes-{cut.side}-exterior", True, floor))
         room_right = RIGHT - right_start
-        items.append(
-            side_column(interior, right_start, top - 3.0, room_right, f"notes-{cut.side}-interior", False, floor)
-        )
+        items.append(_column(interior, right_start, top - 3.0, room_right, f"notes-{cut.side}-interior", False, floor))
     room_notes = legend_x - 6.0 - notes_x
     items.append(
         _fitting(_jamb_rows(jamb), notes_x, sill_title + 11.1, room_notes, "notes-jamb", False, jamb_title - 6.0)
@@ -215,8 +210,12 @@ def _fitting(rows: list[Row], x: float, top: float, width: float, group_id: str,
     """All notes, or without those that only name what the wall's own text says too: the spare ones stand last."""
     for count in range(len(rows), 0, -1):
         try:
-            return side_column(rows[:count], x, top, width, group_id, left, floor_y)
+            return _column(rows[:count], x, top, width, group_id, left, floor_y)
         except PageOverflowError:
             if count == 1:
                 raise
     raise AssertionError("unreachable")
+
+
+def _column(rows: list[Row], x: float, top: float, width: float, group_id: str, left: bool, floor_y: float) -> Group:
+    return text_column(by_height(rows, x, left), x, top, width, group_id, left, floor_y, any_line=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from specgen.drawing.base import SLAB_DEPTH
+from specgen.drawing.base import SLAB_DEPTH, stem_reach
 from specgen.drawing.base_sheet import base_scene
 from specgen.drawing.callouts import callouts
 from specgen.drawing.dimensions import upright_string
@@ -21,6 +21,7 @@ __all__ = ["base_sheet", "wall_sheet"]
 SCALES = (4.0, 8.0, 16.0)  # 3″, 1½″ and ¾″ = 1′-0″; a wall that does not fit drops to the next
 DATUM_X = 62.0  # set-out face: two walls lie over each other [mm]
 NOTES_X = 108.0  # left edge of the notes where the wall leaves room [mm]
+SLAB_CLEAR = 10.0  # between the end of the slab and the notes [mm]
 CUT_TOP = 45.0  # upper break [mm]
 SHEET_FOOT = 259.5  # nothing of the drawings below this [mm]
 HEIGHTS_ROOM = 34.0  # that the height strings need left of the wall [mm]
@@ -122,10 +123,10 @@ def _wall_sheet(
     section_title_y = plan_top - 18.0
     height = section_title_y - 11.0 - CUT_TOP
     datum_x = max(DATUM_X, LEFT + HEIGHTS_ROOM + outward + lap_depth(wall, ratio))
-    notes_x = max(NOTES_X, datum_x + inward + 17.0)
+    notes_x = max(NOTES_X, datum_x + max(inward + 7.0, stem_reach(wall, ratio)) + SLAB_CLEAR)
     if RIGHT - notes_x < 50.0:
         raise PageOverflowError(f"wall {wall.name!r} leaves no room for its notes at {format_scale(ratio)}")
-    layout = lay_out_section(wall, ratio, (datum_x, CUT_TOP), height, notes_x - datum_x - 10.0)
+    layout = lay_out_section(wall, ratio, (datum_x, CUT_TOP), height, notes_x - datum_x - SLAB_CLEAR)
     section = draw_section(layout, "letters")
     plan_width = _plan_width(wall, ratio, plan_left)
     plan = plan_view(wall, ratio, plan_origin, plan_width)
@@ -150,8 +151,8 @@ def _wall_sheet(
     cell = bar_target(wall, ratio, plan_origin, plan_width)
     if cell is not None:
         x = plan_left + plan_width + 14.0
-        note = ("Vertical bar in a grouted cell",)
-        items.append(text_column(note, (cell,), x, plan_origin[1] + 5.5, RIGHT - x, "notes_plan"))
+        note = ("Vertical bar in a grouted cell", cell)
+        items.append(text_column([note], x, plan_origin[1] + 5.5, RIGHT - x, "notes_plan"))
     title = " ".join(part for part in (tag, wall.variant_title or wall.title) if part)
     return Scene(
         sheet_id, title, describe(wall), PAGE_WIDTH, PAGE_HEIGHT, (section, plan), Group("sheet", tuple(items))
@@ -184,20 +185,18 @@ def _plan_width(wall: Wall, ratio: float, left: float) -> float:
 
 def _notes(layout: SectionLayout, x: float, floor_y: float) -> Group:
     """Callouts, and what lies under the floor if the column has room for it."""
-    texts = [call.note for call in callouts(layout.wall)]
-    aims = list(targets(layout))
+    calls = zip(callouts(layout.wall), targets(layout), strict=True)
+    rows = [(call.note, target) for call, target in calls]
     top = layout.frame.origin[1] - layout.top
     below = layout.frame.origin[1] + layout.frame.mm(SLAB_DEPTH) + 0.6
-    retarder = Target(layout.frame.origin[0] + layout.reach - 3.0, below, below)
+    retarder = ("Vapor retarder under the slab", Target(layout.frame.origin[0] + layout.reach - 3.0, below, below))
     tries = [(first, False) for first in (15.0, 9.0)]
     if layout.feet:
         tries.insert(0, (15.0, True))
     for first, with_floor in tries:
-        extra = ["Vapor retarder under the slab"] if with_floor else []
+        shown = [*rows, retarder] if with_floor else rows
         try:
-            return text_column(
-                [*texts, *extra], [*aims, *[retarder] * len(extra)], x, top + first, RIGHT - x, "notes", floor_y=floor_y
-            )
+            return text_column(shown, x, top + first, RIGHT - x, "notes", floor_y=floor_y)
         except PageOverflowError:
             if (first, with_floor) == tries[-1]:
                 raise
