@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import replace
 from functools import lru_cache
 
@@ -12,7 +14,7 @@ from specgen.checks.design_hour import design_hour_findings, design_hours
 from specgen.checks.energy import energy_code
 from specgen.checks.layers import Reading
 from specgen.checks.moisture import moisture_result
-from specgen.checks.monthly import monthly_findings, monthly_result
+from specgen.checks.monthly import Years, monthly_findings, monthly_result, years_of
 from specgen.checks.practice import rule_findings
 from specgen.checks.rules import Case
 from specgen.checks.thermal import thermal_findings, thermal_result
@@ -31,14 +33,32 @@ def assess(wall: Wall, site: Site) -> Assessment:
     NotComputableError
         If the data of a layer do not yield a figure; the message names wall, layer and what is missing.
     """
+    return _assessed(wall, site, {})
+
+
+def assess_all(pairs: Sequence[tuple[Wall, Site]]) -> list[Assessment]:
+    """What `assess` says of each wall at its site, in that order; vapor by month is computed for all of them at once.
+
+    Raises
+    ------
+    NotComputableError
+        As `assess`, of the first pair that yields no figure.
+    """
+    years: Years = {}
+    with suppress(NotComputableError):  # which wall it was is said in its turn below
+        years = years_of(Case(Reading(wall), site, _thermal(wall)) for wall, site in pairs)
+    return [_assessed(wall, site, years) for wall, site in pairs]
+
+
+def _assessed(wall: Wall, site: Site, years: Years) -> Assessment:
     try:
-        return _assess(wall, site)
+        return _assess(wall, site, years)
     except NotComputableError as error:
         message = str(error)
         raise NotComputableError(message if repr(wall.name) in message else f"wall {wall.name!r}: {message}") from error
 
 
-def _assess(wall: Wall, site: Site) -> Assessment:
+def _assess(wall: Wall, site: Site, years: Years) -> Assessment:
     thermal = _thermal(wall)
     code, code_findings = energy_code(wall, site, thermal)
     band = thermal_band(wall)
@@ -52,7 +72,7 @@ def _assess(wall: Wall, site: Site) -> Assessment:
     ]
     hours = design_hours(case)
     findings += design_hour_findings(case, hours[0]) if hours else ()
-    monthly = monthly_result(case)
+    monthly = monthly_result(case, years)
     findings += monthly_findings(case, monthly)
     findings += contradicted(case, findings)
     return Assessment(

@@ -7,7 +7,7 @@ that stands for the site. Left out, as the method leaves it out: sun, rain, stor
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property, lru_cache
 from itertools import accumulate
@@ -39,6 +39,7 @@ from specgen.physics.air import saturation_pressure
 from specgen.physics.condensation import Element, Ladder, Month, MonthState, Plane, needed_factor
 from specgen.physics.condensation_year import Year, run_year
 
+MANY = 100  # years from which arrays are quicker than one year after the other, their import counted
 TIGHT = 1e-6 * units.PERM  # metal and glass; keeps a resistance finite [kg/(m²·s·Pa)]
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
@@ -159,8 +160,47 @@ def _drinks(material: Material) -> bool:
     return bool(material.absorptive or material.moisture_sensitive or material.wood_based)
 
 
-def monthly_result(case: Case) -> MonthlyResult | None:
+Years = Mapping[tuple[tuple[Element, ...], bool, CityClimate, str], Year]  # by what a year hangs on: see `_year`
+
+
+def years_of(cases: Iterable[Case]) -> Years:
+    """The years of many walls computed side by side, to be handed to `monthly_result`; none where there are few.
+
+    Parameters
+    ----------
+    cases : iterable of Case
+        Walls at their sites, read with their thermal results.
+
+    Raises
+    ------
+    NotComputableError
+        If a wall has no layer inside of its open gap.
+    """
+    paths: dict[int, tuple[Case, VaporPath]] = {}  # one wall stands at several sites
+    wanted: dict[tuple[tuple[Element, ...], bool, CityClimate, str], tuple[Ladder, tuple[Month, ...]]] = {}
+    for case in cases:
+        if case.thermal is None:
+            continue
+        _, path = paths.setdefault(id(case.thermal), (case, VaporPath(case.reading, case.thermal)))
+        for city in case.site.cities:
+            for room in rooms():
+                wanted[path.elements, path.open_gap, city, room.id] = path.ladder, _airs(city, room.id)[0]
+    if len(wanted) < MANY:
+        return {}
+    from specgen.physics.condensation_lanes import run_years  # on arrays: not worth their import for one wall
+
+    return dict(zip(wanted, run_years(list(wanted.values())), strict=True))
+
+
+def monthly_result(case: Case, years: Years | None = None) -> MonthlyResult | None:
     """The monthly method for one wall at one site; None if no listed city stands for the site.
+
+    Parameters
+    ----------
+    case : Case
+        The wall, read with its thermal result, and the site.
+    years : mapping, optional
+        From `years_of`; a year that is not in it is computed here.
 
     Raises
     ------
@@ -178,11 +218,15 @@ def monthly_result(case: Case) -> MonthlyResult | None:
         raise NotComputableError(f"wall {case.reading.wall.name!r} was read without its thermal result")
     path = VaporPath(case.reading, case.thermal)
     factor, factor_path = path.factor
-    years = {(city, room): _year(path.elements, path.open_gap, city, room.id) for city in cities for room in rooms()}
-    runs = {key: _run(path, *key, year, factor) for key, year in years.items()}
+    found: dict[tuple[CityClimate, Room], Year] = {}
+    for city in cities:
+        for room in rooms():
+            key = path.elements, path.open_gap, city, room.id
+            found[city, room] = (years or {}).get(key) or _year(*key)
+    runs = {key: _run(path, *key, year, factor) for key, year in found.items()}
     judged = {key: run for key, run in runs.items() if run.judged}
     worst = max(judged, key=lambda key: (round(judged[key].residual, 4), round(judged[key].peak, 4)))
-    governing = runs[worst] = _with_planes(path, runs[worst], years[worst])
+    governing = runs[worst] = _with_planes(path, runs[worst], found[worst])
     surfaces = [(month, run) for run in judged.values() for month in run.months]
     surface, of_run = max(surfaces, key=lambda pair: _critical(pair[0]))
     table = load_table("monthly_moisture")
@@ -207,8 +251,8 @@ def _critical(month: MonthResult) -> float:
 
 
 def _run(path: VaporPath, city: CityClimate, room: Room, year: Year, factor: float) -> MonthlyRun:
-    air = months_of(city, room)
-    where, held = _wettest(year)
+    where = max(range(len(year.most)), key=year.most.__getitem__)  # the plane that holds most at the end of some month
+    held = year.most[where]
     plane = year.planes[where]
     limit, basis = path.limit(plane) if held > 0 else (None, "")
     verdict = DRY if not year.condenses else STAYS if year.residual > 0 else DRIES
@@ -217,8 +261,8 @@ def _run(path: VaporPath, city: CityClimate, room: Room, year: Year, factor: flo
         room=room.id,
         room_title=room.title,
         judged=room.judged,
-        start=year.months[0].month + 1,
-        months=tuple(_month(air[state.month], state, factor) for state in year.months),
+        start=year.order[0] + 1,
+        months=tuple(_months(city, room, year, factor)),
         verdict=verdict,
         plane=(path.layer_of(plane.outer), path.layer_of(plane.inner)) if held > 0 else ("", ""),
         plane_title=path.title(plane) if held > 0 else "",
@@ -228,58 +272,52 @@ def _run(path: VaporPath, city: CityClimate, room: Room, year: Year, factor: flo
     )
 
 
-def _month(air: Month, state: MonthState, factor: float) -> MonthResult:
-    surface = air.exterior + factor * (air.interior - air.exterior)
-    return MonthResult(
-        month=state.month + 1,
-        exterior=air.exterior,
-        exterior_pressure=air.exterior_pressure,
-        interior=air.interior,
-        interior_pressure=air.interior_pressure,
-        surface_humidity=min(1.0, air.interior_pressure / saturation_pressure(surface)),
-        needed_factor=needed_factor(air, load_table("monthly_moisture")["surface_humidity"]["value"] / 100),
-        gained=math.fsum(state.gained),
-        held=math.fsum(state.held),
-    )
+def _months(city: CityClimate, room: Room, year: Year, factor: float) -> Iterator[MonthResult]:
+    airs, needed = _airs(city, room.id)
+    for month, gained, held in zip(year.order, year.gained, year.held, strict=True):
+        air = airs[month]
+        surface = air.exterior + factor * (air.interior - air.exterior)
+        yield MonthResult(
+            month=month + 1,
+            exterior=air.exterior,
+            exterior_pressure=air.exterior_pressure,
+            interior=air.interior,
+            interior_pressure=air.interior_pressure,
+            surface_humidity=min(1.0, air.interior_pressure / saturation_pressure(surface)),
+            needed_factor=needed[month],
+            gained=gained,
+            held=held,
+        )
+
+
+@lru_cache(maxsize=1024)
+def _airs(city: CityClimate, room_id: str) -> tuple[tuple[Month, ...], tuple[float | None, ...]]:
+    """Air on both sides in each month of the calendar, and the f_Rsi that it asks for."""
+    months = months_of(city, next(room for room in rooms() if room.id == room_id))
+    limit = load_table("monthly_moisture")["surface_humidity"]["value"] / 100
+    return months, tuple(needed_factor(month, limit) for month in months)
+
+
+@lru_cache(maxsize=512)
+def _year(elements: tuple[Element, ...], open_gap: bool, city: CityClimate, room_id: str) -> Year:
+    films = load_table("monthly_moisture")["films"]
+    outer = films["interior" if open_gap else "exterior"]["value"]
+    return run_year(Ladder(elements, outer, films["interior"]["value"]), _airs(city, room_id)[0])
 
 
 def _with_planes(path: VaporPath, run: MonthlyRun, year: Year) -> MonthlyRun:
+    named = [(path.layer_of(p.outer), path.layer_of(p.inner), path.facing(p), path.position(p)) for p in year.planes]
     months = (
-        replace(month, planes=tuple(_planes(path, year, state)))
+        replace(month, planes=tuple(_planes(named, state)))
         for month, state in zip(run.months, year.months, strict=True)
     )
     return replace(run, months=tuple(months))
 
 
-@lru_cache(maxsize=512)
-def _year(elements: tuple[Element, ...], open_gap: bool, city: CityClimate, room_id: str) -> Year:
-    room = next(room for room in rooms() if room.id == room_id)
-    films = load_table("monthly_moisture")["films"]
-    outer = films["interior" if open_gap else "exterior"]["value"]
-    return run_year(Ladder(elements, outer, films["interior"]["value"]), months_of(city, room))
-
-
-def _wettest(year: Year) -> tuple[int, float]:
-    """The plane that holds most at the end of some month, and how much. [kg/m²]"""
-    most = [max(state.held[i] for state in year.months) for i in range(len(year.planes))]
-    where = max(range(len(most)), key=lambda i: most[i])
-    return where, most[where]
-
-
-def _planes(path: VaporPath, year: Year, state: MonthState) -> Iterator[PlaneMonth]:
-    for i, plane in enumerate(year.planes):
-        yield PlaneMonth(
-            outer=path.layer_of(plane.outer),
-            inner=path.layer_of(plane.inner),
-            facing=path.facing(plane),
-            position=path.position(plane),
-            sd=state.sd[i],
-            temperature=state.temperatures[i],
-            pressure=state.pressures[i],
-            saturation=state.saturation[i],
-            gained=state.gained[i],
-            held=state.held[i],
-        )
+def _planes(named: Sequence[tuple[str, str, bool, float]], state: MonthState) -> Iterator[PlaneMonth]:
+    profiles = state.sd, state.temperatures, state.pressures, state.saturation, state.gained, state.held
+    for names, *values in zip(named, *profiles, strict=True):
+        yield PlaneMonth(*names, *values)
 
 
 def monthly_findings(case: Case, result: MonthlyResult | None) -> Iterator[Finding]:
@@ -353,4 +391,4 @@ def _two_figures(value: float) -> str:
     return f"{float(text):.0f}" if float(text) >= 10 else text
 
 
-__all__ = ["VaporPath", "amount", "monthly_findings", "monthly_result"]
+__all__ = ["VaporPath", "amount", "monthly_findings", "monthly_result", "years_of"]

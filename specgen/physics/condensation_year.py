@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from itertools import pairwise
 
 from specgen.physics.condensation import Ladder, Month, MonthState, Plane, steady_month
@@ -13,26 +14,34 @@ DRY = 1e-9  # less water than this is none [kg/m²]
 MOST_EVENTS = 100  # planes that run dry within one month; no wall comes near
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Year:
     """Twelve months from the start of the first wet spell; from January if no month or every month condenses."""
 
     planes: tuple[Plane, ...]
-    months: tuple[MonthState, ...]
+    order: tuple[int, ...]  # index of each month into the months given
+    gained: tuple[float, ...]  # by all planes together, over each month of the order [kg/m²]
+    held: tuple[float, ...]  # by all planes together, at the end of each month [kg/m²]
+    most: tuple[float, ...]  # held by each plane at the end of some month [kg/m²]
+    states: Callable[[], tuple[MonthState, ...]] = field(repr=False, compare=False)  # the months in full
+
+    @cached_property
+    def months(self) -> tuple[MonthState, ...]:
+        return self.states()
 
     @property
     def condenses(self) -> bool:
-        return any(held > 0 for state in self.months for held in state.held)
+        return any(held > 0 for held in self.most)
 
     @property
     def residual(self) -> float:
         """Water that is left at the end of the twelve months, all planes together. [kg/m²]"""
-        return math.fsum(self.months[-1].held)
+        return self.held[-1]
 
     @property
     def peak(self) -> float:
         """Most water held at the end of a month, all planes together. [kg/m²]"""
-        return max(math.fsum(state.held) for state in self.months)
+        return max(self.held)
 
 
 def run_year(ladder: Ladder, months: Sequence[Month]) -> Year:
@@ -61,7 +70,7 @@ def run_year(ladder: Ladder, months: Sequence[Month]) -> Year:
     flags = [any(gain > DRY for gain in state.gained) for state in alone]
     if not any(flags):
         dry = tuple(_numbered(state, index, (0.0,) * len(state.gained)) for index, state in enumerate(alone))
-        return Year(ladder.planes, dry)
+        return _year(ladder.planes, dry)
     start = start_month(flags)
     held = (0.0,) * len(ladder.planes)
     states = []
@@ -73,7 +82,18 @@ def run_year(ladder: Ladder, months: Sequence[Month]) -> Year:
             state = _numbered(alone[index], index, tuple(_kept(gain) for gain in alone[index].gained))
         held = state.held
         states.append(_numbered(state, index, held))
-    return Year(ladder.planes, tuple(states))
+    return _year(ladder.planes, tuple(states))
+
+
+def _year(planes: tuple[Plane, ...], states: tuple[MonthState, ...]) -> Year:
+    return Year(
+        planes,
+        tuple(state.month for state in states),
+        tuple(math.fsum(state.gained) for state in states),
+        tuple(math.fsum(state.held) for state in states),
+        tuple(map(max, zip(*(state.held for state in states), strict=True))),
+        lambda: states,
+    )
 
 
 def wet_month(ladder: Ladder, month: Month, held: Sequence[float], guess: Sequence[float] | None = None) -> MonthState:
