@@ -1,13 +1,13 @@
-"""The compiled loops: arrays in, arrays out; one march through the hours for all lanes side by side.
+"""The compiled loops: arrays in, arrays out; one march through the hours for four lanes side by side.
 
-A lane is one wall, or one orientation of it; all lanes have the same number of cells. Row 0 of the workspace stands for
-the outside air, rows 1 to n for the cells, exterior first; the face to the right of a row belongs to it, so the face
-of row 0 is the exterior surface and that of row n the interior one. Every quantity of a row is `LANES` long, so that
-the innermost loop runs over lanes and the compiler can use vector registers.
+A lane is one wall, or one orientation of it; all lanes have the same number of cells, and every quantity is four lanes
+wide (`lanes.py`), so that the code below reads as that of one wall. Row 0 of the workspace stands for the outside air,
+rows 1 to n for the cells, exterior first; the face to the right of a row belongs to it, so the face of row 0 is the
+exterior surface and that of row n the interior one.
 
-`width` is a tuple as long as the lane stride: its length is known when compiling, which the vectorizer needs (it
-cannot prove that two arrays do not overlap, but offsets within one array it can). Indices are unsigned for the same
-reason: a signed one would be tested for wrap-around. `mat` holds where a cell's table begins in the flat tables.
+A Newton solve is two passes. `forward` evaluates a cell, joins it to the one before, and eliminates that one: what
+two neighbors share stays in registers. `backward` finds the update, adds it and measures it. The moisture coordinate
+is counted in pieces of the tables here, so that its whole part is the piece and slopes need no scaling.
 
 One file on purpose: the cache of compiled code is renewed when this file changes, not when another one does, so no
 constant of another module may be frozen in here. Temperatures are in °C; `w`, `tab` and the rest are flat or small
@@ -23,447 +23,334 @@ from typing import Any
 import numpy as np
 from numba import njit
 
-U = np.uint64
-ONE = U(1)
-PIECE_SIZE = U(16)  # coefficients of a table piece; `run` checks it against `tables`
-
-# Quantities of a row: fixed ...
-CAP, DX, FULL, LIQ, RES, ZED = U(0), U(1), U(2), U(3), U(4), U(5)
-# ... state and right-hand sides
-T, X, M0, E0, KM0, KE0, KM1, KE1 = U(6), U(7), U(8), U(9), U(10), U(11), U(12), U(13)
-TS, XS, TP, XP, RM, RE = U(14), U(15), U(16), U(17), U(18), U(19)
-# ... evaluated: stored mass and its slope, vapor pressure, liquid potential, half resistances, sources
-M, MX, P, PT, PX, F, FX = U(20), U(21), U(22), U(23), U(24), U(25), U(26)
-H, HX, Z, ZT, ZX = U(27), U(28), U(29), U(30), U(31)
-SM, SMT, SMX, SE, SET, SEX = U(32), U(33), U(34), U(35), U(36), U(37)
-# ... flux through the right face and its slopes on either side
-G, Q, GTA, GXA, GTB, GXB, QTA, QXA, QTB, QXB = U(38), U(39), U(40), U(41), U(42), U(43), U(44), U(45), U(46), U(47)
-# ... solve and step limits
-U11, U12, U21, U22, Y1, Y2, DT, DX_, LT, LX, OT, OX = (
-    U(48), U(49), U(50), U(51), U(52), U(53), U(54), U(55), U(56), U(57), U(58), U(59),
+from specgen.physics.transient.lanes import (
+    any_positive,
+    lane,
+    least,
+    magnitude,
+    most,
+    piece,
+    put,
+    spread,
+    take,
+    where_negative,
 )  # fmt: skip
-TK = U(60)  # temperature that the last update started from
-SPILL = U(61)  # rate at which water beyond full pores runs off [1/s]
-ROW = U(62)
 
-# Forcing of one instant, one number per lane each
-T_EQ, T_OUT, P_OUT, H_OUT, B_OUT, RAIN, DEPOSIT, AIR_OUT, AIR_IN, T_IN, P_IN = (
-    U(0), U(1), U(2), U(3), U(4), U(5), U(6), U(7), U(8), U(9), U(10),
-)  # fmt: skip
-FORCING = U(11)
+LANES_VERSION = 1  # of `lanes.py`, which the cache of compiled code does not watch
+LANES = 4
 
-# Per lane, constant in time: interior film and transfer, rain potential of the first layer, sheet before the surface
-H_INSIDE, B_INSIDE, RAIN_POTENTIAL = U(0), U(1), U(2)
-LANE_CONSTANTS = U(3)
+# Quantities of a row: fixed (AIR_OUTSIDE, AIR_INSIDE: flow exchanged; WETTED: share of the deposit; CONTACT: 1 or 0)
+CAP, DX, FULL, LIQ, RES, ZED, SPILL, AIR_OUTSIDE, AIR_INSIDE, WETTED, CONTACT = range(11)
+# ... state, its rates, and the right-hand sides of the stage
+T, X, M0, E0, KM0, KE0, KM1, KE1, TS, XS, RM, RE = range(11, 23)
+# ... kept of the last evaluation, with the slopes to temperature and to the coordinate; sources only in `active` rows
+M, MX, PT, PX, P, SM, SMT, SMX, SE, SET, SEX = range(23, 34)
+# ... eliminated rows, update, and limits of the update
+U11, U12, U21, U22, Y1, Y2, DT, DX_, LT, LX = range(34, 44)
+ROW = 44
+
+# Kept of the two surfaces for the books: flux and slopes, in a block of their own
+(
+    OUT_G, OUT_GT, OUT_GX, OUT_Q, OUT_QT, OUT_QX, TAKEN, TAKEN_X,
+    IN_G, IN_GT, IN_GX, IN_Q, IN_QT, IN_QX, DRY_Q, DRY_QT, DRY_QX,
+) = range(17)  # fmt: skip
+EDGE = 17
+
+# Forcing of one instant
+T_EQ, T_OUT, P_OUT, H_OUT, B_OUT, RAIN, DEPOSIT, AIR_OUT, AIR_IN, T_IN, P_IN = range(11)
+FORCING = 11
+
+# Constant in time: interior film and transfer, rain potential of the first layer
+H_INSIDE, B_INSIDE, RAIN_POTENTIAL = range(3)
+LANE_CONSTANTS = 3
 
 # Booked per hour
 (VAPOR_OUTSIDE, RAIN_TAKEN, VAPOR_INSIDE, AIR_FROM_OUTSIDE, AIR_FROM_INSIDE, DEPOSITED, DRAINED, RAIN_OFFERED,
- HEAT_OUTSIDE, HEAT_INSIDE, HEAT_SOURCES, SENSIBLE_INSIDE) = (
-    U(0), U(1), U(2), U(3), U(4), U(5), U(6), U(7), U(8), U(9), U(10), U(11),
-)  # fmt: skip
-BOOKS = U(12)
+ HEAT_OUTSIDE, HEAT_INSIDE, HEAT_SOURCES, SENSIBLE_INSIDE) = range(12)  # fmt: skip
+BOOKS = 12
+
+# What a row needs beside its own storage, in `kinds`
+SOURCE, TOUCHING = 1, 2
 
 # Numbers of the scheme, in one vector, in the order of `run.Scheme.vector`
 (
-    LATENT, WATER_HEAT, AIR_HEAT, AIR_MOISTURE, EXPONENT, TOL_T, TOL_P, TOL_M, LIMIT_T, LIMIT_X, LOW,
-    HIGH, PER_PIECE, START, SMALLEST, SECOND_ORDER, HOUR, FALLING, FORETOLD, RAIN_STEP,
-) = (
-    U(0), U(1), U(2), U(3), U(4), U(5), U(6), U(7), U(8), U(9), U(10), U(11),
-    U(12), U(13), U(14), U(15), U(16), U(17), U(18), U(19),
-)  # fmt: skip
+    LATENT, WATER_HEAT, AIR_HEAT, AIR_MOISTURE, EXPONENT, TOL_T, TOL_P, TOL_M, LIMIT_T, LIMIT_X, LAST,
+    FREE, START, SMALLEST, SECOND_ORDER, HOUR, FALLING, FORETOLD, RAIN_STEP,
+) = range(19)  # fmt: skip
 
+FIRST = 1e-6  # lowest place in the tables
+PIECE_SIZE = 16  # coefficients of a table piece; `run` checks it against `tables`
 MOST_ITERATIONS, PATIENT_ITERATIONS = 14, 40  # the latter in steps under PATIENT_STEP
 PATIENT_STEP = 200.0  # [s]
+CALM = 1  # solve of a stage from which on every cell has limits of its own
 GAMMA = 1 - np.sqrt(0.5)
 KELVIN = 273.15
 T_REF = 293.15
 
-options: dict[str, Any] = {"cache": True, "error_model": "numpy", "boundscheck": False, "fastmath": {"contract"}}
+options: dict[str, Any] = {"error_model": "numpy", "boundscheck": False, "fastmath": {"contract"}}
 
 
 @njit(**options)
-def saturation(temperature):
-    """Saturation pressure and its slope, over ice below 0 °C. [Pa], [Pa/K]
-
-    Source: ISO 13788:2012 (confirmed, secondary). The exponential is a 64th power of a short series, since a library
-    call would keep the loop out of vector registers; relative error below 1e-9 from -60 to 100 °C.
-    """
-    cold = temperature < 0.0
-    a = 21.875 if cold else 17.269
-    b = 265.5 if cold else 237.3
-    inverse = 1.0 / (b + temperature)
-    r = a * temperature * inverse * (1.0 / 64.0)
-    e = 1.0 + r * (1.0 + r * (1 / 2 + r * (1 / 6 + r * (1 / 24 + r * (1 / 120 + r * (1 / 720 + r * (1 / 5040)))))))
-    e = e * e
-    e = e * e
-    e = e * e
-    e = e * e
-    e = e * e
-    e = e * e
-    pressure = 610.5 * e
-    return pressure, pressure * a * b * inverse * inverse
-
-
-@njit(**options)
-def evaluate(w, tab, mat, n, width, nl, c):
-    """Properties of every cell from its material's table, at the present moisture coordinate."""
-    s = U(len(width))
-    low, per = c[LOW], c[PER_PIECE]
-    for i in range(ONE, n + ONE):
-        o = i * ROW * s
-        for j in range(nl):
-            t = (w[o + X * s + j] - low) * per
-            f = t - np.float64(np.int32(t))
-            k = mat[i * s + j] + U(np.int32(t)) * PIECE_SIZE
-            # all loads before the first store, which might overlap them for all the compiler knows
-            a0, a1, a2, a3 = tab[k], tab[k + U(1)], tab[k + U(2)], tab[k + U(3)]
-            b0, b1, b2, b3 = tab[k + U(4)], tab[k + U(5)], tab[k + U(6)], tab[k + U(7)]
-            c0, c1, c2, c3 = tab[k + U(8)], tab[k + U(9)], tab[k + U(10)], tab[k + U(11)]
-            d0, d1, d2, d3 = tab[k + U(12)], tab[k + U(13)], tab[k + U(14)], tab[k + U(15)]
-            dx = w[o + DX * s + j]
-            half = 0.5 * dx
-            w[o + M * s + j] = dx * (a0 + f * (b0 + f * (c0 + f * d0)))
-            w[o + MX * s + j] = dx * per * (b0 + f * (2 * c0 + f * 3 * d0))
-            w[o + P * s + j] = a1 + f * (b1 + f * (c1 + f * d1))
-            w[o + PX * s + j] = per * (b1 + f * (2 * c1 + f * 3 * d1))
-            w[o + F * s + j] = a2 + f * (b2 + f * (c2 + f * d2))
-            w[o + FX * s + j] = per * (b2 + f * (2 * c2 + f * 3 * d2))
-            w[o + Z * s + j] = half * (a3 + f * b3)
-            w[o + ZX * s + j] = half * per * b3
-            w[o + H * s + j] = half * (c3 + f * d3)
-            w[o + HX * s + j] = half * per * d3
-
-
-@njit(**options)
-def complete(w, n, width, nl, c):
-    """What needs no table, apart from it so that it runs in vector registers: saturation, temperature, run-off."""
-    s = U(len(width))
-    cw = c[WATER_HEAT]
+def forward(w, tab, mat, kinds, active, b, fixed, edge, dt, n, c):
+    """Evaluate every cell, assemble its balances and eliminate downward: 2 x 2 blocks, exterior first."""
+    latent, cw = c[LATENT], c[WATER_HEAT]
     # permeability goes with absolute temperature to a power; resistance with its inverse, to second order
     first, second = c[EXPONENT], 0.5 * c[EXPONENT] * (c[EXPONENT] + 1.0)
-    for i in range(ONE, n + ONE):
-        o = i * ROW * s
-        for j in range(nl):
-            temperature = w[o + T * s + j]
-            phi = w[o + P * s + j]
-            sat, slope = saturation(temperature)
-            w[o + P * s + j] = phi * sat
-            w[o + PT * s + j] = phi * slope
-            w[o + PX * s + j] = w[o + PX * s + j] * sat
-            y = (temperature + (KELVIN - T_REF)) * (1.0 / T_REF)
-            factor = 1.0 - first * y + second * y * y
-            z = w[o + Z * s + j]
-            w[o + Z * s + j] = z * factor
-            w[o + ZT * s + j] = z * (2 * second * y - first) * (1.0 / T_REF)
-            w[o + ZX * s + j] = w[o + ZX * s + j] * factor
-            excess = w[o + M * s + j] - w[o + FULL * s + j]
-            over = w[o + SPILL * s + j] if excess > 0.0 else 0.0
-            drain = -over * excess
-            heat = cw * temperature
-            w[o + SM * s + j] = drain
-            w[o + SMT * s + j] = 0.0
-            w[o + SMX * s + j] = -over * w[o + MX * s + j]
-            w[o + SE * s + j] = drain * heat
-            w[o + SET * s + j] = drain * cw
-            w[o + SEX * s + j] = -over * w[o + MX * s + j] * heat
-
-
-@njit(**options)
-def faces(w, n, width, nl, c):
-    """Moisture and heat flux between neighboring cells, and their slopes."""
-    s = U(len(width))
-    latent, cw = c[LATENT], c[WATER_HEAT]
-    for i in range(ONE, n):
-        o = i * ROW * s
-        b = o + ROW * s
-        for j in range(nl):
-            kv = 1.0 / (w[o + Z * s + j] + w[o + ZED * s + j] + w[b + Z * s + j])
-            v = kv * (w[o + P * s + j] - w[b + P * s + j])
-            vk = v * kv
-            vta = kv * w[o + PT * s + j] - vk * w[o + ZT * s + j]
-            vxa = kv * w[o + PX * s + j] - vk * w[o + ZX * s + j]
-            vtb = -kv * w[b + PT * s + j] - vk * w[b + ZT * s + j]
-            vxb = -kv * w[b + PX * s + j] - vk * w[b + ZX * s + j]
-            liq = w[o + LIQ * s + j]
-            g = v + liq * (w[o + F * s + j] - w[b + F * s + j])
-            gxa = vxa + liq * w[o + FX * s + j]
-            gxb = vxb - liq * w[b + FX * s + j]
-            ta, tb = w[o + T * s + j], w[b + T * s + j]
-            kh = 1.0 / (w[o + H * s + j] + w[o + RES * s + j] + w[b + H * s + j])
-            q = kh * (ta - tb)
-            qk = q * kh
-            heat = cw * 0.5 * (ta + tb)
-            half = 0.5 * cw * g
-            w[o + G * s + j] = g
-            w[o + GTA * s + j] = vta
-            w[o + GXA * s + j] = gxa
-            w[o + GTB * s + j] = vtb
-            w[o + GXB * s + j] = gxb
-            w[o + Q * s + j] = q + latent * v + heat * g
-            w[o + QTA * s + j] = kh + (latent + heat) * vta + half
-            w[o + QXA * s + j] = -qk * w[o + HX * s + j] + latent * vxa + heat * gxa
-            w[o + QTB * s + j] = -kh + (latent + heat) * vtb + half
-            w[o + QXB * s + j] = -qk * w[b + HX * s + j] + latent * vxb + heat * gxb
-
-
-@njit(**options)
-def surfaces(w, b, lane, n, width, nl, c):
-    """Exterior surface (air, sun and sky in one exchange, rain with run-off) and interior surface."""
-    s = U(len(width))
-    latent, cw = c[LATENT], c[WATER_HEAT]
-    o = ROW * s
-    for j in range(nl):
-        t = w[o + T * s + j]
-        # the skin is the surface: water reaches it as liquid too, so its own vapor resistance has no part
-        kv = 1.0 / (1.0 / b[B_OUT * s + j] + w[ZED * s + j])
-        v = kv * (b[P_OUT * s + j] - w[o + P * s + j])
-        vtb = -kv * w[o + PT * s + j]
-        vxb = -kv * w[o + PX * s + j]
-        per = 2.0 / w[o + DX * s + j]
-        accept = per * (lane[RAIN_POTENTIAL * s + j] - w[o + F * s + j])
-        rain = b[RAIN * s + j]
-        limited = 1.0 if accept > 0.0 and accept < rain else 0.0
-        accept = accept if accept > 0.0 else 0.0
-        rain = accept if accept < rain else rain
-        rainx = -limited * per * w[o + FX * s + j]
-        kh = 1.0 / (1.0 / b[H_OUT * s + j] + w[RES * s + j] + w[o + H * s + j])
-        q = kh * (b[T_EQ * s + j] - t)
-        heat = latent + cw * t
-        rain_heat = cw * b[T_OUT * s + j]
-        w[G * s + j] = v + rain
-        w[GTA * s + j] = rain  # the exterior row has no unknowns: its places keep the rain for the books
-        w[GXA * s + j] = rainx
-        w[GTB * s + j] = vtb
-        w[GXB * s + j] = vxb + rainx
-        w[Q * s + j] = q + heat * v + rain_heat * rain
-        w[QTB * s + j] = -kh + heat * vtb + cw * v
-        w[QXB * s + j] = -q * kh * w[o + HX * s + j] + heat * vxb + rain_heat * rainx
-    o = n * ROW * s
-    for j in range(nl):
-        t = w[o + T * s + j]
-        kv = 1.0 / (1.0 / lane[B_INSIDE * s + j] + w[o + ZED * s + j])
-        v = kv * (w[o + P * s + j] - b[P_IN * s + j])
-        vta = kv * w[o + PT * s + j]
-        vxa = kv * w[o + PX * s + j]
-        kh = 1.0 / (1.0 / lane[H_INSIDE * s + j] + w[o + RES * s + j] + w[o + H * s + j])
-        q = kh * (t - b[T_IN * s + j])
-        heat = latent + cw * t
-        w[o + G * s + j] = v
-        w[o + GTA * s + j] = vta
-        w[o + GXA * s + j] = vxa
-        w[o + Q * s + j] = q + heat * v
-        w[o + QTA * s + j] = kh + heat * vta + cw * v
-        w[o + QXA * s + j] = -q * kh * w[o + HX * s + j] + heat * vxa
-        w[o + QTB * s + j] = q  # kept for the books: sensible heat
-        w[o + QXB * s + j] = kh
-        w[o + GTB * s + j] = -q * kh * w[o + HX * s + j]
-
-
-@njit(**options)
-def contacts(w, tab, mat, contact, width, nl, c):
-    """Liquid flux where two materials touch: one suction at the face, both flux potentials differenced across it."""
-    s = U(len(width))
-    cw = c[WATER_HEAT]
-    low, per = c[LOW], c[PER_PIECE]
-    for k in range(U(contact.shape[0])):
-        for j in range(nl):
-            i = contact[k, j]
-            if i == U(0):
-                continue
-            o = i * ROW * s
-            b = o + ROW * s
-            xa, xb = w[o + X * s + j], w[b + X * s + j]
-            ga, gb = 2.0 / w[o + DX * s + j], 2.0 / w[b + DX * s + j]
-            # the potential of either material at the moisture coordinate of the other cell
-            t = (xb - low) * per
-            f = t - np.float64(np.int32(t))
-            q = mat[i * s + j] + U(np.int32(t)) * PIECE_SIZE + U(2)
-            fab = tab[q] + f * (tab[q + U(4)] + f * (tab[q + U(8)] + f * tab[q + U(12)]))
-            sab = per * (tab[q + U(4)] + f * (2 * tab[q + U(8)] + f * 3 * tab[q + U(12)]))
-            t = (xa - low) * per
-            f = t - np.float64(np.int32(t))
-            q = mat[(i + ONE) * s + j] + U(np.int32(t)) * PIECE_SIZE + U(2)
-            fba = tab[q] + f * (tab[q + U(4)] + f * (tab[q + U(8)] + f * tab[q + U(12)]))
-            sba = per * (tab[q + U(4)] + f * (2 * tab[q + U(8)] + f * 3 * tab[q + U(12)]))
-            fa = ga * (w[o + F * s + j] - fab)
-            fb = gb * (fba - w[b + F * s + j])
-            saa, sbb = w[o + FX * s + j], w[b + FX * s + j]
-            total = fa + fb
-            if abs(xa - xb) < 1e-7 or abs(total) < 1e-30:
-                ka, kb = ga * saa, gb * sbb
-                mean = ka * kb / (ka + kb) if ka + kb > 0.0 else 0.0
-                liquid, slope_a, slope_b = mean * (xa - xb), mean, -mean
-            else:
-                liquid = fa * fb / total
-                inverse = 1.0 / (total * total)
-                slope_a = (fb * fb * ga * saa + fa * fa * gb * sba) * inverse
-                slope_b = -(fb * fb * ga * sab + fa * fa * gb * sbb) * inverse
-            mean_t = 0.5 * (w[o + T * s + j] + w[b + T * s + j])
-            w[o + G * s + j] += liquid
-            w[o + GXA * s + j] += slope_a
-            w[o + GXB * s + j] += slope_b
-            w[o + Q * s + j] += cw * mean_t * liquid
-            w[o + QTA * s + j] += 0.5 * cw * liquid
-            w[o + QTB * s + j] += 0.5 * cw * liquid
-            w[o + QXA * s + j] += cw * mean_t * slope_a
-            w[o + QXB * s + j] += cw * mean_t * slope_b
-
-
-@njit(**options)
-def sources(w, b, air_row, air_rate, from_inside, wet_row, wet_share, width, nl, c):
-    """Air exchanged with outside or room, and water deposited, in single cells; row 0 is the place of 'none'."""
-    s = U(len(width))
-    latent, cw = c[LATENT], c[WATER_HEAT]
-    for k in range(U(air_row.shape[0])):
-        inside = from_inside[k]
-        for j in range(nl):
-            o = air_row[k, j] * ROW * s
-            rate = air_rate[k, j] * (b[AIR_IN * s + j] if inside else b[AIR_OUT * s + j])
-            air_p = b[P_IN * s + j] if inside else b[P_OUT * s + j]
-            air_t = b[T_IN * s + j] if inside else b[T_OUT * s + j]
-            t = w[o + T * s + j]
-            kv = rate * c[AIR_MOISTURE]
-            v = kv * (air_p - w[o + P * s + j])
-            vt, vx = -kv * w[o + PT * s + j], -kv * w[o + PX * s + j]
+    per = 1.0 / dt
+    zero = spread(0.0)
+    # of the cell before: temperature, coordinate, vapor pressure, liquid potential, half resistances, width, slopes
+    ta = xa = pa = pta = pxa = fa = fxa = za = zta = zxa = ha = hxa = dxa = zero
+    # ... its assembled balances
+    r1 = r2 = d11 = d12 = d21 = d22 = zero
+    for i in range(1, n + 1):
+        o = i * ROW
+        a = o - ROW
+        x, t, dx = take(w, o + X), take(w, o + T), take(w, o + DX)
+        f, m0, p0, f0, z0, m1, p1, f1, z1, m2, p2, f2, h0, m3, p3, f3, h1 = piece(tab, mat, i, x)
+        s1 = m2 + f * m3
+        s2 = m1 + f * s1
+        m, mx = dx * (m0 + f * s2), dx * (s2 + f * (s1 + f * m3))
+        s1 = p2 + f * p3
+        s2 = p1 + f * s1
+        humidity, humidity_x = p0 + f * s2, s2 + f * (s1 + f * p3)
+        s1 = f2 + f * f3
+        s2 = f1 + f * s1
+        fb, fxb = f0 + f * s2, s2 + f * (s1 + f * f3)
+        half = 0.5 * dx
+        hb, hxb = half * (h0 + f * h1), half * h1
+        # Saturation pressure over water or ice, ISO 13788:2012 (confirmed, secondary). The exponential is a 64th power
+        # of a short series; relative error below 1e-9 from -60 to 100 °C.
+        slope = where_negative(t, spread(21.875), spread(17.269))
+        base = where_negative(t, spread(265.5), spread(237.3))
+        inverse = 1.0 / (base + t)
+        slope = slope * inverse
+        r = slope * t * (1.0 / 64.0)
+        q = r * r
+        e = (1.0 + r) + q * ((1 / 2 + r * (1 / 6)) + q * ((1 / 24 + r * (1 / 120)) + q * (1 / 720 + r * (1 / 5040))))
+        e = e * e
+        e = e * e
+        e = e * e
+        e = e * e
+        e = e * e
+        e = e * e
+        saturation = 610.5 * e
+        pb, pxb = humidity * saturation, humidity_x * saturation
+        ptb = pb * slope * base * inverse
+        y = t * (1.0 / T_REF) + (KELVIN - T_REF) / T_REF
+        factor = half * (1.0 + y * (second * y - first))
+        z = z0 + f * z1
+        zb, zxb = z * factor, z1 * factor
+        ztb = half * z * ((2.0 * second / T_REF) * y - first / T_REF)
+        put(w, o + M, m)
+        put(w, o + MX, mx)
+        put(w, o + PT, ptb)
+        put(w, o + PX, pxb)
+        if i == 1:
+            # The skin is the surface: water reaches it as liquid too, so its own vapor resistance has no part. Air,
+            # sun and sky are one exchange; rain beyond what the cell can take runs off.
+            kv = 1.0 / (1.0 / take(b, B_OUT) + take(w, ZED))
+            v = kv * (take(b, P_OUT) - pb)
+            vtb, vxb = -kv * ptb, -kv * pxb
+            offered = take(b, RAIN)
+            accept = (take(fixed, RAIN_POTENTIAL) - fb) / half
+            held = least(most(accept, zero), offered)
+            # The slope counts where the cell limits: 0 < accept < offered. A guess stands at free saturation, where
+            # accept is nothing but round-off; it counts there too, or the solve begins blind.
+            edge_slope = where_negative(accept - offered, fxb / half, zero)
+            limits = where_negative(-accept - 0.01 * offered, edge_slope, zero)
+            kh = 1.0 / (1.0 / take(b, H_OUT) + take(w, RES) + hb)
+            dry = kh * (take(b, T_EQ) - t)
             heat = latent + cw * t
-            w[o + SM * s + j] += v
-            w[o + SMT * s + j] += vt
-            w[o + SMX * s + j] += vx
-            w[o + SE * s + j] += rate * c[AIR_HEAT] * (air_t - t) + heat * v
-            w[o + SET * s + j] += -rate * c[AIR_HEAT] + heat * vt + cw * v
-            w[o + SEX * s + j] += heat * vx
-    for k in range(U(wet_row.shape[0])):
-        for j in range(nl):
-            o = wet_row[k, j] * ROW * s
-            mass = wet_share[k, j] * b[DEPOSIT * s + j]
-            w[o + SM * s + j] += mass
-            w[o + SE * s + j] += mass * cw * b[T_OUT * s + j]
-
-
-@njit(**options)
-def solve(w, dt, n, width, nl, c):
-    """One Newton update: forward elimination of 2 x 2 blocks fused with their assembly, then back substitution."""
-    s = U(len(width))
-    cw = c[WATER_HEAT]
-    for i in range(ONE, n + ONE):
-        o = i * ROW * s
-        a = o - ROW * s
-        for j in range(nl):
-            m, mx, t = w[o + M * s + j], w[o + MX * s + j], w[o + T * s + j]
-            cap = w[o + CAP * s + j]
-            r1 = w[o + RM * s + j] - m + dt * (w[a + G * s + j] - w[o + G * s + j] + w[o + SM * s + j])
-            r2 = (w[o + RE * s + j] - (cap + cw * m) * t
-                  + dt * (w[a + Q * s + j] - w[o + Q * s + j] + w[o + SE * s + j]))  # fmt: skip
-            d11 = dt * (w[o + GTA * s + j] - w[a + GTB * s + j] - w[o + SMT * s + j])
-            d12 = mx + dt * (w[o + GXA * s + j] - w[a + GXB * s + j] - w[o + SMX * s + j])
-            d21 = cap + cw * m + dt * (w[o + QTA * s + j] - w[a + QTB * s + j] - w[o + SET * s + j])
-            d22 = cw * t * mx + dt * (w[o + QXA * s + j] - w[a + QXB * s + j] - w[o + SEX * s + j])
-            a11, a12 = -dt * w[a + GTA * s + j], -dt * w[a + GXA * s + j]
-            a21, a22 = -dt * w[a + QTA * s + j], -dt * w[a + QXA * s + j]
-            u11, u12, u21, u22 = w[a + U11 * s + j], w[a + U12 * s + j], w[a + U21 * s + j], w[a + U22 * s + j]
-            y1, y2 = w[a + Y1 * s + j], w[a + Y2 * s + j]
-            d11 -= a11 * u11 + a12 * u21
-            d12 -= a11 * u12 + a12 * u22
-            d21 -= a21 * u11 + a22 * u21
-            d22 -= a21 * u12 + a22 * u22
-            r1 -= a11 * y1 + a12 * y2
-            r2 -= a21 * y1 + a22 * y2
+            rain_heat = cw * take(b, T_OUT)
+            g, q = v + held, dry + heat * v + rain_heat * held
+            gtb, gxb = vtb, vxb - limits
+            qtb, qxb = heat * vtb + cw * v - kh, heat * vxb - rain_heat * limits - dry * kh * hxb
+            gta = gxa = qta = qxa = zero
+            u11 = u12 = u21 = u22 = y1 = y2 = zero
+            put(edge, OUT_G, g)
+            put(edge, OUT_GT, gtb)
+            put(edge, OUT_GX, gxb)
+            put(edge, OUT_Q, q)
+            put(edge, OUT_QT, qtb)
+            put(edge, OUT_QX, qxb)
+            put(edge, TAKEN, held)
+            put(edge, TAKEN_X, -limits)
+        else:
+            rv = za + take(w, a + ZED) + zb
+            rh = ha + take(w, a + RES) + hb
+            both = 1.0 / (rv * rh)  # one division for two
+            kv, kh = rh * both, rv * both
+            v = kv * (pa - pb)
+            vta, vtb = kv * (pta - v * zta), -kv * (ptb + v * ztb)
+            vxa, vxb = kv * (pxa - v * zxa), -kv * (pxb + v * zxb)
+            liquid = take(w, a + LIQ)
+            g = v + liquid * (fa - fb)
+            gxa, gxb = vxa + liquid * fxa, vxb - liquid * fxb
+            if kinds[i - 1] & TOUCHING:
+                # two materials touch: one suction at the face, both flux potentials differenced across it
+                ga, gb = 2.0 / dxa, 2.0 / dx
+                k, _, _, k0, _, _, _, k1, _, _, _, k2, _, _, _, k3, _ = piece(tab, mat, i - 1, x)
+                fab, sab = k0 + k * (k1 + k * (k2 + k * k3)), k1 + k * (2.0 * k2 + k * (3.0 * k3))
+                k, _, _, k0, _, _, _, k1, _, _, _, k2, _, _, _, k3, _ = piece(tab, mat, i, xa)
+                fba, sba = k0 + k * (k1 + k * (k2 + k * k3)), k1 + k * (2.0 * k2 + k * (3.0 * k3))
+                near_a, near_b = ga * (fa - fab), gb * (fba - fb)
+                total = near_a + near_b
+                ka, kb = ga * fxa, gb * fxb
+                mean = ka * kb / (ka + kb + 1e-300)
+                inverse = 1.0 / where_negative(magnitude(total) - 1e-30, spread(1.0), total)
+                share_a, share_b = near_a * inverse, near_b * inverse
+                alike = where_negative(magnitude(xa - x) - 1e-5, spread(-1.0), magnitude(total) - 1e-30)
+                there = take(w, a + CONTACT)
+                more = there * where_negative(alike, mean * (xa - x), near_a * share_b)
+                g = g + more
+                gxa = gxa + there * where_negative(alike, mean, share_b * share_b * ka + share_a * share_a * gb * sba)
+                gxb = gxb - there * where_negative(alike, mean, share_b * share_b * ga * sab + share_a * share_a * kb)
+            carried = 0.5 * cw * g
+            heat = 0.5 * cw * (ta + t)
+            dry = kh * (ta - t)
+            q = dry + latent * v + heat * g
+            qta, qtb = kh + (latent + heat) * vta + carried, (latent + heat) * vtb + carried - kh
+            dry = dry * kh
+            qxa = latent * vxa + heat * gxa - dry * hxa
+            qxb = latent * vxb + heat * gxb - dry * hxb
+            gta, gtb = vta, vtb
+            # the face completes the cell before, which is eliminated
+            d11, d12, d21, d22 = d11 + gta, d12 + gxa, d21 + qta, d22 + qxa
+            r1, r2 = r1 - g, r2 - q
             inverse = 1.0 / (d11 * d22 - d12 * d21)
-            c11, c12 = dt * w[o + GTB * s + j], dt * w[o + GXB * s + j]
-            c21, c22 = dt * w[o + QTB * s + j], dt * w[o + QXB * s + j]
-            w[o + U11 * s + j] = inverse * (d22 * c11 - d12 * c21)
-            w[o + U12 * s + j] = inverse * (d22 * c12 - d12 * c22)
-            w[o + U21 * s + j] = inverse * (d11 * c21 - d21 * c11)
-            w[o + U22 * s + j] = inverse * (d11 * c22 - d21 * c12)
-            w[o + Y1 * s + j] = inverse * (d22 * r1 - d12 * r2)
-            w[o + Y2 * s + j] = inverse * (d11 * r2 - d21 * r1)
-    o = n * ROW * s
-    for j in range(nl):
-        w[o + DT * s + j] = w[o + Y1 * s + j]
-        w[o + DX_ * s + j] = w[o + Y2 * s + j]
-    for k in range(ONE, n):
-        o = (n - k) * ROW * s
-        b = o + ROW * s
-        for j in range(nl):
-            dt_, dx_ = w[b + DT * s + j], w[b + DX_ * s + j]
-            w[o + DT * s + j] = w[o + Y1 * s + j] - w[o + U11 * s + j] * dt_ - w[o + U12 * s + j] * dx_
-            w[o + DX_ * s + j] = w[o + Y2 * s + j] - w[o + U21 * s + j] * dt_ - w[o + U22 * s + j] * dx_
+            d11, d12, d21, d22 = inverse * d11, inverse * d12, inverse * d21, inverse * d22
+            u11, u12 = d22 * gtb - d12 * qtb, d22 * gxb - d12 * qxb
+            u21, u22 = d11 * qtb - d21 * gtb, d11 * qxb - d21 * gxb
+            y1, y2 = d22 * r1 - d12 * r2, d11 * r2 - d21 * r1
+            put(w, a + U11, u11)
+            put(w, a + U12, u12)
+            put(w, a + U21, u21)
+            put(w, a + U22, u22)
+            put(w, a + Y1, y1)
+            put(w, a + Y2, y2)
+        cap = take(w, o + CAP) + cw * m
+        hold = mx * per
+        r1 = (take(w, o + RM) - m) * per + g + gta * y1 + gxa * y2
+        r2 = (take(w, o + RE) - cap * t) * per + q + qta * y1 + qxa * y2
+        d11 = gta * u11 + gxa * u21 - gtb
+        d12 = hold + gta * u12 + gxa * u22 - gxb
+        d21 = cap * per + qta * u11 + qxa * u21 - qtb
+        d22 = cw * t * hold + qta * u12 + qxa * u22 - qxb
+        excess = m - take(w, o + FULL)
+        active[i] = 1 if any_positive(excess) or kinds[i] & SOURCE else 0
+        if active[i]:
+            # what is over full runs off; air is exchanged with outside or room; water is deposited
+            over = take(w, o + SPILL)
+            drain = where_negative(-excess, -over * excess, zero)
+            drain_x = where_negative(-excess, -over * mx, zero)
+            heat = latent + cw * t
+            wet = take(w, o + WETTED) * take(b, DEPOSIT)
+            sm, smt, smx = drain + wet, zero, drain_x
+            se, set_, sex = drain * cw * t + wet * cw * take(b, T_OUT), drain * cw, drain_x * cw * t
+            for side in range(2):
+                if side == 0:
+                    rate, air_t, air_p = take(w, o + AIR_OUTSIDE) * take(b, AIR_OUT), take(b, T_OUT), take(b, P_OUT)
+                else:
+                    rate, air_t, air_p = take(w, o + AIR_INSIDE) * take(b, AIR_IN), take(b, T_IN), take(b, P_IN)
+                kv = rate * c[AIR_MOISTURE]
+                kh = rate * c[AIR_HEAT]
+                v = kv * (air_p - pb)
+                sm, smt, smx = sm + v, smt - kv * ptb, smx - kv * pxb
+                se = se + kh * (air_t - t) + heat * v
+                set_, sex = set_ - kh - heat * kv * ptb + cw * v, sex - heat * kv * pxb
+            r1, r2 = r1 + sm, r2 + se
+            d11, d12, d21, d22 = d11 - smt, d12 - smx, d21 - set_, d22 - sex
+            put(w, o + P, pb)
+            put(w, o + SM, sm)
+            put(w, o + SMT, smt)
+            put(w, o + SMX, smx)
+            put(w, o + SE, se)
+            put(w, o + SET, set_)
+            put(w, o + SEX, sex)
+        ta, xa, pa, pta, pxa, fa, fxa, dxa = t, x, pb, ptb, pxb, fb, fxb, dx
+        za, zta, zxa, ha, hxa = zb, ztb, zxb, hb, hxb
+    # the interior surface completes the last cell
+    o = n * ROW
+    kv = 1.0 / (1.0 / take(fixed, B_INSIDE) + take(w, o + ZED))
+    v = kv * (pa - take(b, P_IN))
+    vta, vxa = kv * pta, kv * pxa
+    kh = 1.0 / (1.0 / take(fixed, H_INSIDE) + take(w, o + RES) + ha)
+    dry = kh * (ta - take(b, T_IN))
+    heat = latent + cw * ta
+    dry_x = -dry * kh * hxa
+    qta, qxa = kh + heat * vta + cw * v, dry_x + heat * vxa
+    q = dry + heat * v
+    put(edge, IN_G, v)
+    put(edge, IN_GT, vta)
+    put(edge, IN_GX, vxa)
+    put(edge, IN_Q, q)
+    put(edge, IN_QT, qta)
+    put(edge, IN_QX, qxa)
+    put(edge, DRY_Q, dry)
+    put(edge, DRY_QT, kh)
+    put(edge, DRY_QX, dry_x)
+    d11, d12, d21, d22 = d11 + vta, d12 + vxa, d21 + qta, d22 + qxa
+    r1, r2 = r1 - v, r2 - q
+    inverse = 1.0 / (d11 * d22 - d12 * d21)
+    put(w, o + Y1, inverse * (d22 * r1 - d12 * r2))
+    put(w, o + Y2, inverse * (d11 * r2 - d21 * r1))
 
 
 @njit(**options)
-def advance(w, worst, n, width, nl, c):
-    """Add the update, each cell limited by itself; `worst` becomes the largest update in units of its tolerance."""
-    s = U(len(width))
+def backward(w, turn, n, c):
+    """Find the update and add it, each cell limited by itself; the largest update in units of its tolerance."""
     per_t, per_p, per_m = 1.0 / c[TOL_T], 1.0 / c[TOL_P], 1.0 / c[TOL_M]
-    low, high = c[LOW] + 1e-9, c[HIGH] - 1e-9
-    for j in range(nl):
-        worst[j] = 0.0
-    for i in range(ONE, n + ONE):
-        o = i * ROW * s
-        for j in range(nl):
-            dt, dx = w[o + DT * s + j], w[o + DX_ * s + j]
-            et = abs(dt) * per_t
-            ep = abs(w[o + PT * s + j] * dt + w[o + PX * s + j] * dx) * per_p
-            # a cell that holds next to nothing (air) is held to a share of it, or what it carries on turns negative
-            dm = abs(w[o + MX * s + j] * dx)
-            em = dm * per_m
-            share = 20.0 * dm / w[o + M * s + j]
-            em = em if em > share else share
-            e = et if et > ep else ep
-            e = e if e > em else em
-            lt = w[o + LT * s + j]
-            lx = w[o + LX * s + j]
-            lt = 0.5 * lt if dt * w[o + OT * s + j] < 0.0 else 1.5 * lt
-            lx = 0.5 * lx if dx * w[o + OX * s + j] < 0.0 else 1.5 * lx
-            lt = lt if lt < c[LIMIT_T] else c[LIMIT_T]
-            lx = lx if lx < c[LIMIT_X] else c[LIMIT_X]
-            w[o + LT * s + j] = lt if lt > 0.05 else 0.05
-            w[o + LX * s + j] = lx if lx > 1e-3 else 1e-3
-            w[o + OT * s + j] = dt
-            w[o + OX * s + j] = dx
-            bt = dt if dt < lt else lt
-            bt = bt if bt > -lt else -lt
-            bx = dx if dx < lx else lx
-            bx = bx if bx > -lx else -lx
-            cut = e >= 1.0 and (bt != dt or bx != dx)  # a limited update foretells nothing
-            e = e if not cut or e > 1e3 else 1e3
-            worst[j] = worst[j] if worst[j] > e else e
-            x = w[o + X * s + j] + bx
-            x = x if x > low else low
-            w[o + X * s + j] = x if x < high else high
-            w[o + TK * s + j] = w[o + T * s + j]
-            w[o + T * s + j] = w[o + T * s + j] + bt
+    lt, lx = spread(c[LIMIT_T]), spread(c[LIMIT_X])
+    low, high = spread(FIRST), spread(c[LAST])
+    worst = dt = dx = spread(0.0)
+    for k in range(n):
+        o = (n - k) * ROW
+        dt, dx = (
+            take(w, o + Y1) - take(w, o + U11) * dt - take(w, o + U12) * dx,
+            take(w, o + Y2) - take(w, o + U21) * dt - take(w, o + U22) * dx,
+        )
+        dm = magnitude(take(w, o + MX) * dx)
+        # a cell that holds next to nothing (air) is held to a share of it, or what it carries on turns negative
+        e = most(dm * per_m, 20.0 * dm / take(w, o + M))
+        e = most(e, magnitude(take(w, o + PT) * dt + take(w, o + PX) * dx) * per_p)
+        e = most(e, magnitude(dt) * per_t)
+        if turn >= CALM:
+            if turn == CALM:
+                lt, lx = spread(c[LIMIT_T]), spread(c[LIMIT_X])
+            else:
+                lt, lx = take(w, o + LT), take(w, o + LX)
+            lt = where_negative(dt * take(w, o + DT), 0.5 * lt, 1.5 * lt)
+            lx = where_negative(dx * take(w, o + DX_), 0.5 * lx, 1.5 * lx)
+            lt = most(least(lt, spread(c[LIMIT_T])), spread(0.05))
+            lx = most(least(lx, spread(c[LIMIT_X])), spread(0.004 * c[LIMIT_X]))
+            put(w, o + LT, lt)
+            put(w, o + LX, lx)
+        put(w, o + DT, dt)
+        put(w, o + DX_, dx)
+        bt, bx = most(least(dt, lt), -lt), most(least(dx, lx), -lx)
+        # a limited update foretells nothing
+        cut = magnitude(bt - dt) + magnitude(bx - dx)
+        e = where_negative(-cut, where_negative(1.0 - e, most(e, spread(1e3)), e), e)
+        worst = most(worst, e)
+        put(w, o + T, take(w, o + T) + bt)
+        put(w, o + X, least(most(take(w, o + X) + bx, low), high))
+    return worst
 
 
 @njit(**options)
-def newton(w, tab, mat, b, lane, contact, air_row, air_rate, from_inside, wet_row, wet_share, worst, before, bend, dt,
-           n, width, nl, c):  # fmt: skip
+def newton(w, tab, mat, kinds, active, b, fixed, edge, before, bend, dt, n, c):
     """Solve one stage; the number of solves, or 0 if it did not converge."""
-    s = U(len(width))
-    for i in range(ONE, n + ONE):
-        o = i * ROW * s
-        for j in range(nl):
-            w[o + LT * s + j] = c[LIMIT_T]
-            w[o + LX * s + j] = c[LIMIT_X]
-            w[o + OT * s + j] = 0.0
-            w[o + OX * s + j] = 0.0
     for turn in range(PATIENT_ITERATIONS if dt < PATIENT_STEP else MOST_ITERATIONS):
-        evaluate(w, tab, mat, n, width, nl, c)
-        complete(w, n, width, nl, c)
-        faces(w, n, width, nl, c)
-        surfaces(w, b, lane, n, width, nl, c)
-        contacts(w, tab, mat, contact, width, nl, c)
-        sources(w, b, air_row, air_rate, from_inside, wet_row, wet_share, width, nl, c)
-        solve(w, dt, n, width, nl, c)
-        advance(w, worst, n, width, nl, c)
+        forward(w, tab, mat, kinds, active, b, fixed, edge, dt, n, c)
+        worst = backward(w, turn, n, c)
+        # the update of the first cell carries any not-a-number back from the whole lane
+        update = take(w, ROW + DT) + take(w, ROW + DX_)
         done = True
-        for j in range(nl):
-            # the update of the first cell carries any not-a-number back from the whole lane
-            first = w[ROW * s + DT * s + j] + w[ROW * s + DX_ * s + j]
-            if not np.isfinite(first):
+        for j in range(LANES):
+            if not np.isfinite(lane(update, j)):
                 return 0
             # Newton updates shrink with the square of the last one; the factor is learned as the run goes
-            e = worst[j]
+            e = lane(worst, j)
             if turn > 0:
                 falling = e / before[j]
                 bend[j] = max(e / (before[j] * before[j]), 0.9 * bend[j])
@@ -478,209 +365,187 @@ def newton(w, tab, mat, b, lane, contact, air_row, air_rate, from_inside, wet_ro
 
 
 @njit(**options)
-def book(w, b, lane, air_row, air_rate, from_inside, wet_row, wet_share, flux, n, width, nl, c):
+def book(w, active, b, edge, flux, n, c):
     """Rates of the stage just solved, from the linearisation that solved it. [kg/(m²·s)], [W/m²]"""
-    s = U(len(width))
-    first, last = ROW * s, n * ROW * s
-    for j in range(nl):
-        dt, dx = w[first + DT * s + j], w[first + DX_ * s + j]
-        taken = w[GTA * s + j] + w[GXA * s + j] * dx
-        flux[RAIN_TAKEN * s + j] = taken
-        flux[RAIN_OFFERED * s + j] = b[RAIN * s + j]
-        flux[VAPOR_OUTSIDE * s + j] = w[G * s + j] + w[GTB * s + j] * dt + w[GXB * s + j] * dx - taken
-        flux[HEAT_OUTSIDE * s + j] = w[Q * s + j] + w[QTB * s + j] * dt + w[QXB * s + j] * dx
-        dt, dx = w[last + DT * s + j], w[last + DX_ * s + j]
-        flux[VAPOR_INSIDE * s + j] = -(w[last + G * s + j] + w[last + GTA * s + j] * dt + w[last + GXA * s + j] * dx)
-        flux[HEAT_INSIDE * s + j] = -(w[last + Q * s + j] + w[last + QTA * s + j] * dt + w[last + QXA * s + j] * dx)
-        flux[SENSIBLE_INSIDE * s + j] = -(
-            w[last + QTB * s + j] + w[last + QXB * s + j] * dt + w[last + GTB * s + j] * dx
-        )
-        flux[AIR_FROM_OUTSIDE * s + j] = 0.0
-        flux[AIR_FROM_INSIDE * s + j] = 0.0
-        flux[DEPOSITED * s + j] = 0.0
-        flux[DRAINED * s + j] = 0.0
-        flux[HEAT_SOURCES * s + j] = 0.0
-    for k in range(U(air_row.shape[0])):
-        place = AIR_FROM_INSIDE if from_inside[k] else AIR_FROM_OUTSIDE
-        for j in range(nl):
-            if air_row[k, j] == U(0):
-                continue
-            o = air_row[k, j] * ROW * s
-            rate = air_rate[k, j] * (b[AIR_IN * s + j] if from_inside[k] else b[AIR_OUT * s + j])
-            air_p = b[P_IN * s + j] if from_inside[k] else b[P_OUT * s + j]
-            p = w[o + P * s + j] + w[o + PT * s + j] * w[o + DT * s + j] + w[o + PX * s + j] * w[o + DX_ * s + j]
-            flux[place * s + j] += rate * c[AIR_MOISTURE] * (air_p - p)
-    for k in range(U(wet_row.shape[0])):
-        for j in range(nl):
-            if wet_row[k, j] > U(0):
-                flux[DEPOSITED * s + j] += wet_share[k, j] * b[DEPOSIT * s + j]
-    for i in range(ONE, n + ONE):
-        o = i * ROW * s
-        for j in range(nl):
-            dt, dx = w[o + DT * s + j], w[o + DX_ * s + j]
-            flux[DRAINED * s + j] -= w[o + SM * s + j] + w[o + SMT * s + j] * dt + w[o + SMX * s + j] * dx
-            flux[HEAT_SOURCES * s + j] += w[o + SE * s + j] + w[o + SET * s + j] * dt + w[o + SEX * s + j] * dx
-    for j in range(nl):
-        flux[DRAINED * s + j] += (
-            flux[AIR_FROM_OUTSIDE * s + j] + flux[AIR_FROM_INSIDE * s + j] + flux[DEPOSITED * s + j]
-        )
+    first, last = ROW, n * ROW
+    dt, dx = take(w, first + DT), take(w, first + DX_)
+    taken = take(edge, TAKEN) + take(edge, TAKEN_X) * dx
+    put(flux, RAIN_TAKEN, taken)
+    put(flux, RAIN_OFFERED, take(b, RAIN))
+    put(flux, VAPOR_OUTSIDE, take(edge, OUT_G) + take(edge, OUT_GT) * dt + take(edge, OUT_GX) * dx - taken)
+    put(flux, HEAT_OUTSIDE, take(edge, OUT_Q) + take(edge, OUT_QT) * dt + take(edge, OUT_QX) * dx)
+    dt, dx = take(w, last + DT), take(w, last + DX_)
+    put(flux, VAPOR_INSIDE, -(take(edge, IN_G) + take(edge, IN_GT) * dt + take(edge, IN_GX) * dx))
+    put(flux, HEAT_INSIDE, -(take(edge, IN_Q) + take(edge, IN_QT) * dt + take(edge, IN_QX) * dx))
+    put(flux, SENSIBLE_INSIDE, -(take(edge, DRY_Q) + take(edge, DRY_QT) * dt + take(edge, DRY_QX) * dx))
+    outside = inside = deposited = drained = heat = spread(0.0)
+    for i in range(1, n + 1):
+        if active[i]:
+            o = i * ROW
+            dt, dx = take(w, o + DT), take(w, o + DX_)
+            p = take(w, o + P) + take(w, o + PT) * dt + take(w, o + PX) * dx
+            outside = outside + take(w, o + AIR_OUTSIDE) * take(b, AIR_OUT) * c[AIR_MOISTURE] * (take(b, P_OUT) - p)
+            inside = inside + take(w, o + AIR_INSIDE) * take(b, AIR_IN) * c[AIR_MOISTURE] * (take(b, P_IN) - p)
+            deposited = deposited + take(w, o + WETTED) * take(b, DEPOSIT)
+            drained = drained - (take(w, o + SM) + take(w, o + SMT) * dt + take(w, o + SMX) * dx)
+            heat = heat + take(w, o + SE) + take(w, o + SET) * dt + take(w, o + SEX) * dx
+    put(flux, AIR_FROM_OUTSIDE, outside)
+    put(flux, AIR_FROM_INSIDE, inside)
+    put(flux, DEPOSITED, deposited)
+    put(flux, DRAINED, drained + outside + inside + deposited)
+    put(flux, HEAT_SOURCES, heat)
 
 
 @njit(**options)
-def substep(w, tab, mat, b, b0, b1, lane, contact, air_row, air_rate, from_inside, wet_row, wet_share, worst,
-            before, bend, fluxes, booked, position, share, restart, n, width, nl, c):  # fmt: skip
+def finish(w, rate_m, rate_e, gdt, n, c):
+    """Rates of the stage just solved, from the same linearisation; its water and heat become the start's."""
+    cw = c[WATER_HEAT]
+    per = 1.0 / gdt
+    for i in range(1, n + 1):
+        o = i * ROW
+        dt, dx = take(w, o + DT), take(w, o + DX_)
+        m, mx = take(w, o + M), take(w, o + MX)
+        t = take(w, o + T) - dt  # where the solve stood: an update that ends a stage is not limited
+        cap = take(w, o + CAP) + cw * m
+        mass = m + mx * dx
+        heat = cap * (t + dt) + cw * t * mx * dx
+        put(w, o + rate_m, (mass - take(w, o + RM)) * per)
+        put(w, o + rate_e, (heat - take(w, o + RE)) * per)
+        if rate_m == KM0:
+            put(w, o + M0, mass)
+            put(w, o + E0, heat)
+
+
+@njit(**options)
+def prepare(w, from0, from1, ratio, n, c):
+    """Right-hand sides of a stage, and its guess: a straight line from the start of the step, or of the one before."""
+    low, free = spread(FIRST), spread(c[FREE])
+    for i in range(1, n + 1):
+        o = i * ROW
+        put(w, o + RM, take(w, o + M0) + from0 * take(w, o + KM0) + from1 * take(w, o + KM1))
+        put(w, o + RE, take(w, o + E0) + from0 * take(w, o + KE0) + from1 * take(w, o + KE1))
+        t, x = take(w, o + T), take(w, o + X)
+        guess = x + ratio * (x - take(w, o + XS))
+        if from1 == 0.0:  # a step begins
+            put(w, o + T, t + ratio * (t - take(w, o + TS)))
+            put(w, o + TS, t)
+            put(w, o + XS, x)
+        else:
+            put(w, o + T, t + ratio * (t - take(w, o + TS)))
+        put(w, o + X, least(most(guess, low), most(x, free)))  # a guess does not over-fill pores
+
+
+@njit(**options)
+def substep(w, tab, mat, kinds, active, forcing, b0, b1, b, fixed, edge, before, bend, fluxes, booked, position, share,
+            last_share, n, c):  # fmt: skip
     """Two implicit stages over `share` of the hour; solves used, or 0 if a stage did not converge.
 
-    Restart: SDIRK2 (no rate needed from before). Otherwise TR-BDF2, whose first stage uses the rate at the start.
-    Both are of second order, L-stable, and solve with the same step gamma·dt.
+    Restart (`last_share` 0): SDIRK2, no rate needed from before. Otherwise TR-BDF2, whose first stage uses the rate at
+    the start. Both are of second order, L-stable, and solve with the same step gamma·dt.
     """
-    s = U(len(width))
-    cw = c[WATER_HEAT]
+    restart = last_share == 0.0
     dt = share * c[HOUR]
     gdt = GAMMA * dt
-    explicit = 0.0 if restart else GAMMA * dt
     where = GAMMA if restart else 2 * GAMMA
     weight0 = 0.0 if restart else 0.25 * np.sqrt(2.0)
     weight1 = 1 - GAMMA if restart else 0.25 * np.sqrt(2.0)
     solves = 0
     for stage in range(2):
         at = position + share * (where if stage == 0 else 1.0)
-        for k in range(FORCING * s):
-            b[k] = b0[k] + at * (b1[k] - b0[k])
-        for i in range(ONE, n + ONE):
-            o = i * ROW * s
-            if stage == 0:
-                for j in range(nl):
-                    w[o + RM * s + j] = w[o + M0 * s + j] + explicit * w[o + KM0 * s + j]
-                    w[o + RE * s + j] = w[o + E0 * s + j] + explicit * w[o + KE0 * s + j]
-            else:
-                for j in range(nl):
-                    w[o + RM * s + j] = w[o + M0 * s + j] + dt * (
-                        weight0 * w[o + KM0 * s + j] + weight1 * w[o + KM1 * s + j]
-                    )
-                    w[o + RE * s + j] = w[o + E0 * s + j] + dt * (
-                        weight0 * w[o + KE0 * s + j] + weight1 * w[o + KE1 * s + j]
-                    )
-        used = newton(w, tab, mat, b, lane, contact, air_row, air_rate, from_inside, wet_row, wet_share, worst, before,
-                      bend, gdt, n, width, nl, c)  # fmt: skip
+        for k in range(FORCING):
+            start = take(forcing, b0 + k)
+            put(b, k, start + at * (take(forcing, b1 + k) - start))
+        if stage == 0:
+            from0, from1 = 0.0 if restart else gdt, 0.0
+            ratio = 0.0 if restart else where * share / last_share
+        else:
+            from0, from1 = dt * weight0, dt * weight1
+            ratio = 1.0 / where - 1.0
+        prepare(w, from0, from1, ratio, n, c)
+        used = newton(w, tab, mat, kinds, active, b, fixed, edge, before, bend, gdt, n, c)
         if used == 0:
             return 0
         solves += used
-        book(w, b, lane, air_row, air_rate, from_inside, wet_row, wet_share, fluxes[stage + 1], n, width, nl, c)
-        rm, re = (KM1, KE1) if stage == 0 else (KM0, KE0)
-        for i in range(ONE, n + ONE):
-            o = i * ROW * s
-            for j in range(nl):
-                d_t, d_x = w[o + DT * s + j], w[o + DX_ * s + j]
-                m, mx = w[o + M * s + j], w[o + MX * s + j]
-                t = w[o + TK * s + j]
-                cap = w[o + CAP * s + j] + cw * m
-                mass = m + mx * d_x
-                heat = cap * t + cap * d_t + cw * t * mx * d_x
-                w[o + rm * s + j] = (mass - w[o + RM * s + j]) / gdt
-                w[o + re * s + j] = (heat - w[o + RE * s + j]) / gdt
-                if stage == 1:
-                    w[o + M0 * s + j] = mass
-                    w[o + E0 * s + j] = heat
-                else:
-                    # a straight line through start and first stage guesses the second
-                    ahead = 1.0 / where
-                    x = w[o + XS * s + j] + ahead * (w[o + X * s + j] - w[o + XS * s + j])
-                    x = x if x > c[LOW] + 1e-9 else c[LOW] + 1e-9
-                    top = w[o + X * s + j] if w[o + X * s + j] > 1.0 else 1.0
-                    w[o + X * s + j] = x if x < top else top
-                    w[o + T * s + j] = w[o + TS * s + j] + ahead * (w[o + T * s + j] - w[o + TS * s + j])
-    for k in range(BOOKS * s):
-        booked[k] += dt * (weight0 * fluxes[0, k] + weight1 * fluxes[1, k] + GAMMA * fluxes[2, k])
-        fluxes[0, k] = fluxes[2, k]
+        book(w, active, b, edge, fluxes[stage + 1], n, c)
+        finish(w, KM1 if stage == 0 else KM0, KE1 if stage == 0 else KE0, gdt, n, c)
+    for k in range(BOOKS):
+        last = take(fluxes[2], k)
+        sum_ = weight0 * take(fluxes[0], k) + weight1 * take(fluxes[1], k) + GAMMA * last
+        put(booked, k, take(booked, k) + dt * sum_)
+        put(fluxes[0], k, last)
     return solves
 
 
 @njit(**options)
-def march(w, tab, mat, forcing, lane, contact, air_row, air_rate, from_inside, wet_row, wet_share, probe, span,
-          out_t, out_phi, out_w, out_mass, out_books, failed, steps, n, width, nl, c):  # fmt: skip
-    """All hours. Returns solves used; `failed` becomes (1, hour, row, lane) if the smallest step did not converge."""
-    s = U(len(width))
-    b = np.zeros(FORCING * s)
-    worst, last, bend = np.zeros(s), np.zeros(s), np.ones(s)
-    fluxes = np.zeros((3, BOOKS * s))
-    booked = np.zeros(BOOKS * s)
+def record(w, tab, mat, probe, span, booked, out_t, out_phi, out_w, out_mass, out_books, step):
+    """Probes, layers and books at the end of an hour."""
+    for j in range(LANES):
+        for k in range(probe.shape[0]):
+            row = probe[k, j]
+            x = w[(row * ROW + X) * LANES + j]
+            f = x - np.float64(np.int64(x))
+            q = mat[row * LANES + j] + np.int64(x) * PIECE_SIZE
+            out_t[step, k, j] = w[(row * ROW + T) * LANES + j]
+            out_w[step, k, j] = tab[q] + f * (tab[q + 4] + f * (tab[q + 8] + f * tab[q + 12]))
+            out_phi[step, k, j] = tab[q + 1] + f * (tab[q + 5] + f * (tab[q + 9] + f * tab[q + 13]))
+        for k in range(span.shape[0]):
+            mass = 0.0
+            for i in range(span[k, 0, j], span[k, 1, j]):
+                mass += w[(i * ROW + M0) * LANES + j]
+            out_mass[step, k, j] = mass
+        for k in range(BOOKS):
+            out_books[step, k, j] = booked[k * LANES + j]
+
+
+@njit(**options)
+def largest_update(w, failed, step, n):
+    """Where a solve that did not converge moves most: (1, hour, row, lane)."""
+    failed[0], failed[1] = 1, step
+    largest = -1.0
+    for i in range(1, n + 1):
+        for j in range(LANES):
+            size = abs(w[(i * ROW + DT) * LANES + j]) + abs(w[(i * ROW + DX_) * LANES + j])
+            if size > largest or not np.isfinite(size):
+                largest = size
+                failed[2], failed[3] = i, j
+
+
+@njit(cache=True, **options)
+def march(w, tab, mat, kinds, forcing, fixed, probe, span, work, out_t, out_phi, out_w, out_mass, out_books, failed,
+          steps, n, c):  # fmt: skip
+    """All hours. Returns solves used; `failed` is set if the smallest step did not converge.
+
+    `work` has a row each for the forcing of an instant, the surfaces, the rates of three instants and the hour's books.
+    """
+    b, edge, fluxes, booked = work[0], work[1], work[2:5], work[5]
+    active = np.zeros(n + 1, np.uint8)
+    before, bend = np.zeros(LANES), np.ones(LANES)
     total = 0
-    share, before = c[START], 1.0
-    restart = share > 0.0  # yes; a plain True has a type of its own and would compile `substep` twice
-    hours = forcing.shape[0]
+    share, last_share = c[START], 0.0
+    hours = forcing.size // (FORCING * LANES)
     for step in range(steps):
-        b0, b1 = forcing[step % hours], forcing[(step + 1) % hours]
+        b0, b1 = step % hours * FORCING, (step + 1) % hours * FORCING
+        raining = any_positive(take(forcing, b0 + RAIN) + take(forcing, b1 + RAIN))
         position = 0.0
         booked[:] = 0.0
         while position < 1.0 - 1e-12:
-            most = 1.0
-            for j in range(nl):
-                most = c[RAIN_STEP] if b0[RAIN * s + j] + b1[RAIN * s + j] > 0.0 else most
-            share = min(share, most, 1.0 - position)
-            ratio = 2 * GAMMA * share / before
-            for i in range(ONE, n + ONE):
-                o = i * ROW * s
-                for j in range(nl):
-                    t, x = w[o + T * s + j], w[o + X * s + j]
-                    tp, xp = w[o + TP * s + j], w[o + XP * s + j]
-                    w[o + TS * s + j] = t
-                    w[o + XS * s + j] = x
-                    if not restart:
-                        guess = x + ratio * (x - xp)
-                        guess = guess if guess > c[LOW] + 1e-9 else c[LOW] + 1e-9
-                        top = x if x > 1.0 else 1.0  # a guess does not over-fill pores
-                        w[o + X * s + j] = guess if guess < top else top
-                        w[o + T * s + j] = t + ratio * (t - tp)
-            used = substep(w, tab, mat, b, b0, b1, lane, contact, air_row, air_rate, from_inside, wet_row, wet_share,
-                           worst, last, bend, fluxes, booked, position, share, restart, n, width, nl, c)  # fmt: skip
+            share = min(share, c[RAIN_STEP] if raining else 1.0, 1.0 - position)
+            used = substep(w, tab, mat, kinds, active, forcing, b0, b1, b, fixed, edge, before, bend, fluxes, booked,
+                           position, share, last_share, n, c)  # fmt: skip
             if used == 0:
                 total += MOST_ITERATIONS
                 if share <= c[SMALLEST]:
-                    failed[0], failed[1] = 1, step
-                    largest = -1.0
-                    for i in range(ONE, n + ONE):
-                        o = i * ROW * s
-                        for j in range(nl):
-                            size = abs(w[o + DT * s + j]) + abs(w[o + DX_ * s + j])
-                            if size > largest or not np.isfinite(size):
-                                largest = size
-                                failed[2], failed[3] = np.int64(i), np.int64(j)
+                    largest_update(w, failed, step, n)
                     return total
-                for i in range(ONE, n + ONE):
-                    o = i * ROW * s
-                    for j in range(nl):
-                        w[o + T * s + j] = w[o + TS * s + j]
-                        w[o + X * s + j] = w[o + XS * s + j]
-                share = 0.5 * share
-                restart = share > 0.0
+                for i in range(1, n + 1):
+                    put(w, i * ROW + T, take(w, i * ROW + TS))
+                    put(w, i * ROW + X, take(w, i * ROW + XS))
+                share, last_share = 0.5 * share, 0.0
                 continue
             total += used
             position += share
-            before = share
+            last_share = share if c[SECOND_ORDER] > 0.5 else 0.0
             share = min(1.0, 2 * share)
-            restart = c[SECOND_ORDER] < 0.5
-            for i in range(ONE, n + ONE):
-                o = i * ROW * s
-                for j in range(nl):
-                    w[o + TP * s + j] = w[o + TS * s + j]
-                    w[o + XP * s + j] = w[o + XS * s + j]
         share = 1.0  # the next hour tries the whole of it again
-        for j in range(nl):
-            for k in range(U(probe.shape[0])):
-                o = probe[k, j] * ROW * s
-                t = (w[o + X * s + j] - c[LOW]) * c[PER_PIECE]
-                f = t - np.float64(np.int32(t))
-                q = mat[probe[k, j] * s + j] + U(np.int32(t)) * PIECE_SIZE
-                out_t[step, k, j] = w[o + T * s + j]
-                out_w[step, k, j] = tab[q] + f * (tab[q + U(4)] + f * (tab[q + U(8)] + f * tab[q + U(12)]))
-                q += ONE
-                out_phi[step, k, j] = tab[q] + f * (tab[q + U(4)] + f * (tab[q + U(8)] + f * tab[q + U(12)]))
-            for k in range(U(span.shape[0])):
-                mass = 0.0
-                for i in range(span[k, 0, j], span[k, 1, j]):
-                    mass += w[i * ROW * s + M0 * s + j]
-                out_mass[step, k, j] = mass
-            for k in range(BOOKS):
-                out_books[step, k, j] = booked[k * s + j]
+        record(w, tab, mat, probe, span, booked, out_t, out_phi, out_w, out_mass, out_books, step)
     return total

@@ -15,12 +15,11 @@ from numpy.typing import NDArray
 from specgen.errors import NotComputableError
 from specgen.physics.transient import kernel as k
 from specgen.physics.transient.mesh import graded_mesh
-from specgen.physics.transient.problem import Problem
+from specgen.physics.transient.problem import Probe, Problem
 from specgen.physics.transient.properties import REFERENCE_TEMPERATURE, VAPOR_GAS_CONSTANT, Array, Material
 from specgen.physics.transient.tables import (
     COEFFICIENTS,
     CONTENT,
-    HIGH,
     HUMIDITY,
     LOW,
     PIECE,
@@ -33,9 +32,9 @@ from specgen.physics.transient.tables import (
 
 CELLS = 90
 TABLE = PIECES * COEFFICIENTS  # numbers in the table of one material
-assert int(k.PIECE_SIZE) == COEFFICIENTS
-WIDTHS = (1, 8)  # lane strides that are compiled, each on first use
+assert k.PIECE_SIZE == COEFFICIENTS
 BALANCE_LIMIT = 1e-6  # of the throughput of the run
+WORK = k.LANES * max(k.FORCING, k.EDGE, k.BOOKS)
 LEAST_MASS, LEAST_HEAT = 1e-3, 1e4  # [kg/m²], [J/m²]: throughput below which the balance is held absolutely
 
 MASS_BOOKS = ("vapor_outside", "rain_taken", "vapor_inside", "air_from_outside", "air_from_inside", "deposited")
@@ -71,7 +70,7 @@ class Scheme:
             self.latent_heat, self.water_heat, self.air_heat,
             1 / (VAPOR_GAS_CONSTANT * REFERENCE_TEMPERATURE), self.permeability_exponent,
             self.temperature_tolerance, self.pressure_tolerance, self.mass_tolerance,
-            self.temperature_limit, self.moisture_limit, LOW, HIGH, 1 / PIECE,
+            self.temperature_limit, self.moisture_limit / PIECE, PIECES - 1e-6, (1 - LOW) / PIECE,
             self.first_step, self.smallest_step, 0.0 if self.second_order_restart else 1.0, self.step,
             self.falling, self.foretold, self.rain_step,
         ])  # fmt: skip
@@ -118,11 +117,16 @@ class Result:
 class _Pack:
     """Arrays of one call of the compiled loops."""
 
-    stride: int
     cells: int
-    lanes: int
-    w: NDArray[np.float64]
+    w: Array  # shape (cells + 1, quantities, lanes)
+    begins: NDArray[np.int64]  # shape (cells + 1, lanes): where a cell's table begins
+    kinds: NDArray[np.int64]  # shape (cells + 1,)
+    fixed: Array
+    forcing: Array  # shape (hours, series, lanes)
+    probe: NDArray[np.int64]
+    span: NDArray[np.int64]
     tables: list[Array] = field(default_factory=list)
+    free: list[float] = field(default_factory=list)  # water content at relative humidity 1 [kg/m³]
     places: dict[int, int] = field(default_factory=dict)  # by id of a table, which `tables` keeps alive
 
     def table(self, material: Material) -> int:
@@ -130,7 +134,18 @@ class _Pack:
         if id(table) not in self.places:
             self.places[id(table)] = len(self.tables)
             self.tables.append(table)
+            self.free.append(float(lookup(table, np.ones(1))[CONTENT][0]))
         return self.places[id(table)]
+
+    def look(self, tables: Array) -> Array:
+        """Shape (properties, cells, lanes): what the tables say of every cell."""
+        return lookup(tables, LOW + PIECE * self.w[1:, k.X], self.begins[1:] // COEFFICIENTS)
+
+    def state(self) -> Array:
+        """Shape (cells, 4, lanes): temperature, coordinate, water and heat of every cell."""
+        state = self.w[1:, [k.T, k.X, k.M0, k.E0], :]
+        state[:, 1] = LOW + PIECE * state[:, 1]
+        return state
 
 
 _TABLES: dict[Material | int, tuple[Material, Array]] = {}
@@ -158,14 +173,14 @@ def simulate(
     cells: int = CELLS,
     scheme: Scheme | None = None,
     start: Sequence[State] | None = None,
-    stride: int | None = None,
 ) -> list[Result]:
     """Coupled heat and moisture in every problem over the given hours.
 
     Parameters
     ----------
     problems : sequence of Problem, shape (lanes,)
-        Solved side by side, at most eight at a time; more are taken in turns. Series shorter than the run repeat.
+        Solved four side by side, one group after the other; fewer cost as much as four. Series shorter than the run
+        repeat.
     hours : int
         Steps to take.
     cells : int
@@ -175,8 +190,6 @@ def simulate(
     start : sequence of State, optional
         End states of an earlier run to go on from; otherwise the initial values of the layers. The climate given
         must then begin at that instant.
-    stride : int, optional
-        Lane stride to use, one of `WIDTHS`; by default the smallest that holds the problems.
 
     Returns
     -------
@@ -189,74 +202,76 @@ def simulate(
         If a step does not converge at the smallest step, or a balance does not close to 1e-6 of the throughput.
     """
     scheme = scheme or Scheme()
+    climates = [problem.climate.stacked() for problem in problems]
+    length = max(series.shape[0] for series in climates)
     results: list[Result] = []
-    for first in range(0, len(problems), WIDTHS[-1]):
-        group = problems[first : first + WIDTHS[-1]]
-        states = None if start is None else start[first : first + WIDTHS[-1]]
-        results += _run(group, hours, cells, scheme, states, stride, first)
+    for first in range(0, len(problems), k.LANES):
+        group = slice(first, first + k.LANES)
+        states = None if start is None else start[group]
+        results += _run(problems[group], climates[group], length, hours, cells, scheme, states, first)
     return results
 
 
+def _aligned(*shape: int) -> Array:
+    """Zeros that begin where a vector register may."""
+    size = int(np.prod(shape))
+    whole = np.zeros(size + k.LANES)
+    begin = -(whole.ctypes.data // whole.itemsize) % k.LANES
+    return whole[begin : begin + size].reshape(shape)
+
+
 def _run(
-    problems: Sequence[Problem],
-    hours: int,
-    cells: int,
-    scheme: Scheme,
-    start: Sequence[State] | None,
-    stride: int | None,
-    first_lane: int,
-) -> list[Result]:
-    lanes = len(problems)
-    s = stride or next(width for width in WIDTHS if width >= lanes)
+    problems: Sequence[Problem], climates: list[Array], length: int, hours: int, cells: int, scheme: Scheme,
+    start: Sequence[State] | None, first_lane: int,
+) -> list[Result]:  # fmt: skip
+    """One group of at most `kernel.LANES` problems; lanes left over repeat the first."""
     meshes = [problem.widths or _mesh(problem, cells) for problem in problems]
-    n = sum(widths.size for widths in meshes[0])
-    row = int(k.ROW)
-    pack = _Pack(s, n, lanes, np.zeros((n + 1) * row * s))
-    w = pack.w.reshape(n + 1, row, s)
-    mat = np.zeros((n + 1, s), dtype=np.uint64)
-    lane = np.ones((int(k.LANE_CONSTANTS), s))
-    climates = [problem.climate.stacked() for problem in problems]
-    length = max(series.shape[0] for series in climates)
-    forcing = np.zeros((length, int(k.FORCING), s))
+    n = sum(part.size for part in meshes[0])
     layers = max(len(problem.layers) for problem in problems)
-    span = np.ones((layers, 2, s), dtype=np.uint64)
     probes = max(1, max(len(problem.probes) for problem in problems))
-    probe = np.ones((probes, s), dtype=np.uint64)
-    contact = np.zeros((max(1, layers - 1), s), dtype=np.uint64)
-    wet: list[list[tuple[int, float]]] = []
+    pack = _Pack(
+        n, _aligned(n + 1, k.ROW, k.LANES), np.zeros((n + 1, k.LANES), np.int64), np.zeros(n + 1, np.int64),
+        _aligned(k.LANE_CONSTANTS, k.LANES), _aligned(length, k.FORCING, k.LANES),
+        np.ones((probes, k.LANES), np.int64), np.ones((layers, 2, k.LANES), np.int64),
+    )  # fmt: skip
     for j, (problem, widths) in enumerate(zip(problems, meshes, strict=True)):
         if sum(part.size for part in widths) != n:
             raise NotComputableError("walls that run side by side need the same number of cells")
-        _fill_lane(pack, w, mat, lane, span, contact, j, problem, widths, scheme, None if start is None else start[j])
+        _fill_lane(pack, j, problem, widths, scheme, None if start is None else start[j])
+        _fill_sources(pack, j, problem, widths)
         series = climates[j]
         if series.shape[0] not in (1, length):
             raise NotComputableError(f"series of {series.shape[0]} and {length} hours cannot run side by side")
-        forcing[:, :, j] = series
-        for index, place in enumerate(problem.probes):
-            probe[index, j] = _cell(widths, place.layer, place.place) + 1
-        wet.append(_wet_cells(problem, widths))
-    air_row, air_rate, from_inside = _exchanges(problems, meshes, s)
-    most = max(1, max(len(cells_) for cells_ in wet))
-    wet_row, wet_share = np.zeros((most, s), dtype=np.uint64), np.zeros((most, s))
-    for j, cells_ in enumerate(wet):
-        for index, (cell, share) in enumerate(cells_):
-            wet_row[index, j], wet_share[index, j] = cell + 1, share
-    out_t, out_phi, out_w = (np.zeros((hours, probes, lanes)) for _ in range(3))
-    out_mass, out_books = np.zeros((hours, layers, lanes)), np.zeros((hours, len(BOOKS), lanes))
-    before = w[1:, [int(k.T), int(k.X), int(k.M0), int(k.E0)], :].copy()
+        pack.forcing[:, :, j] = series
+        pack.probe[: len(problem.probes), j] = np.array(_cells(widths, problem.probes), dtype=np.int64) + 1
+    tables = _aligned(len(pack.tables) * PIECES, COEFFICIENTS)
+    np.concatenate(pack.tables, out=tables)
+    first = pack.look(tables)
+    mass = first[CONTENT] * pack.w[1:, k.DX]
+    heat = (pack.w[1:, k.CAP] + scheme.water_heat * mass) * pack.w[1:, k.T]
+    if start is not None:
+        mass[:, : len(problems)] = np.stack([one.mass for one in start], axis=1)
+        heat[:, : len(problems)] = np.stack([one.heat for one in start], axis=1)
+    pack.w[1:, k.M0], pack.w[1:, k.E0] = mass, heat
+    for array in (pack.w, pack.begins, pack.fixed, pack.forcing, pack.probe, pack.span):
+        array[..., len(problems) :] = array[..., :1]
+    out_t, out_phi, out_w = (np.zeros((hours, probes, k.LANES)) for _ in range(3))
+    out_mass, out_books = np.zeros((hours, layers, k.LANES)), np.zeros((hours, len(BOOKS), k.LANES))
+    before = pack.state()
     failed = np.zeros(4, dtype=np.int64)
     solves = k.march(
-        pack.w, np.concatenate([t.ravel() for t in pack.tables]), mat.ravel(),
-        np.ascontiguousarray(forcing.reshape(length, -1)), lane.ravel(), contact, air_row, air_rate, from_inside,
-        wet_row, wet_share, probe, span, out_t, out_phi, out_w, out_mass, out_books, failed, int(hours), np.uint64(n),
-        (0,) * s, np.uint64(lanes), scheme.vector(),
+        pack.w.ravel(), tables.ravel(), pack.begins.ravel(), pack.kinds, pack.forcing.ravel(), pack.fixed.ravel(),
+        pack.probe, pack.span, _aligned(6, WORK), out_t, out_phi, out_w, out_mass, out_books, failed, int(hours),
+        int(n), scheme.vector(),
     )  # fmt: skip
     if failed[0]:
-        layer, cell = _place(meshes[failed[3]], int(failed[2]) - 1)
-        raise SimulationError(first_lane + int(failed[3]), int(failed[1]), layer, cell, "no convergence")
+        j = int(failed[3]) if failed[3] < len(problems) else 0  # lanes left over repeat the first
+        layer, cell = _place(meshes[j], int(failed[2]) - 1)
+        raise SimulationError(first_lane + j, int(failed[1]), layer, cell, "no convergence")
     outputs = (out_t, out_phi, out_w, out_mass, out_books)
+    last = pack.look(tables)
     return [
-        _result(pack, w, before, mat, span, probe, outputs, j, problem, meshes[j], int(solves), first_lane)
+        _result(pack, before, first, last, outputs, j, problem, meshes[j], int(solves), first_lane)
         for j, problem in enumerate(problems)
     ]
 
@@ -268,55 +283,64 @@ def _mesh(problem: Problem, cells: int) -> tuple[Array, ...]:
 
 
 def _fill_lane(
-    pack: _Pack, w: Array, mat: NDArray[np.uint64], lane: Array, span: NDArray[np.uint64],
-    contact: NDArray[np.uint64], j: int, problem: Problem, widths: tuple[Array, ...], scheme: Scheme,
-    start: State | None,
-) -> None:  # fmt: skip
+    pack: _Pack, j: int, problem: Problem, widths: tuple[Array, ...], scheme: Scheme, start: State | None
+) -> None:
     """Cells, faces, start state and constants of one lane."""
-    sheets = problem.faces()
+    sheets, w = problem.faces(), pack.w
     if len(sheets) != len(problem.layers) + 1:
         raise NotComputableError(f"{len(problem.layers)} layers have {len(problem.layers) + 1} faces")
-    w[0, int(k.RES), j], w[0, int(k.ZED), j] = sheets[0].heat_resistance, sheets[0].vapor_resistance
+    w[0, k.RES, j], w[0, k.ZED, j] = sheets[0].heat_resistance, sheets[0].vapor_resistance
     row = 1
     for index, (layer, part) in enumerate(zip(problem.layers, widths, strict=True)):
         table = pack.table(layer.material)
         rows = slice(row, row + part.size)
-        mat[rows, j] = table * TABLE
-        w[rows, int(k.DX), j] = part
-        w[rows, int(k.CAP), j] = layer.material.heat_capacity * part
-        w[rows, int(k.FULL), j] = layer.material.full * part
-        room = (layer.material.full - float(layer.material.storage(np.zeros(1))[0])) * part
+        pack.begins[rows, j] = table * TABLE
+        w[rows, k.DX, j] = part
+        w[rows, k.CAP, j] = layer.material.heat_capacity * part
+        w[rows, k.FULL, j] = layer.material.full * part
+        room = (layer.material.full - pack.free[table]) * part
         # cells with next to no room must spill faster, or dew on them has no solution
-        w[rows, int(k.SPILL), j] = np.maximum(1 / scheme.drain_time, scheme.drain_flow / (2 * room))
-        w[row : row + part.size - 1, int(k.LIQ), j] = 2 / (part[1:] + part[:-1])
-        x = np.full(part.size, float(coordinate_at_humidity(layer.initial_humidity)))
-        t = np.full(part.size, layer.initial_temperature)
-        mass = lookup(pack.tables[table], x)[CONTENT] * part
-        heat = (layer.material.heat_capacity * part + scheme.water_heat * mass) * t
-        if start is not None:
-            cells = slice(row - 1, row - 1 + part.size)
-            x, t, mass, heat = (getattr(start, f)[cells] for f in ("coordinate", "temperature", "mass", "heat"))
-        w[rows, int(k.T), j], w[rows, int(k.X), j] = t, x
-        w[rows, int(k.M0), j], w[rows, int(k.E0), j] = mass, heat
-        span[index, 0, j], span[index, 1, j] = row, row + part.size
+        w[rows, k.SPILL, j] = np.maximum(1 / scheme.drain_time, scheme.drain_flow / (2 * room))
+        w[row : row + part.size - 1, k.LIQ, j] = 2 / (part[1:] + part[:-1])
+        w[rows, k.T, j] = layer.initial_temperature
+        w[rows, k.X, j] = (float(coordinate_at_humidity(layer.initial_humidity)) - LOW) / PIECE
+        pack.span[index, :, j] = row, row + part.size
         row += part.size
         sheet = sheets[index + 1]
-        w[row - 1, int(k.RES), j], w[row - 1, int(k.ZED), j] = sheet.heat_resistance, sheet.vapor_resistance
+        w[row - 1, k.RES, j], w[row - 1, k.ZED, j] = sheet.heat_resistance, sheet.vapor_resistance
         if index + 1 < len(problem.layers) and sheet.liquid_open:
             both = (layer.material.liquid, problem.layers[index + 1].material.liquid)
             if None not in both:
-                contact[index, j] = row - 1
-    first = lookup(pack.tables[int(mat[1, j]) // TABLE], np.ones(1))[POTENTIAL][0]
-    lane[int(k.H_INSIDE), j] = problem.interior_heat_coefficient
-    lane[int(k.B_INSIDE), j] = problem.interior_vapor_coefficient
-    lane[int(k.RAIN_POTENTIAL), j] = first if sheets[0].liquid_open else -1.0
+                w[row - 1, k.CONTACT, j] = 1.0
+                pack.kinds[row - 1] |= k.TOUCHING
+    if start is not None:
+        w[1:, k.T, j], w[1:, k.X, j] = start.temperature, (start.coordinate - LOW) / PIECE
+    first = float(lookup(pack.tables[pack.begins[1, j] // TABLE], np.ones(1))[POTENTIAL][0])
+    pack.fixed[k.H_INSIDE, j] = problem.interior_heat_coefficient
+    pack.fixed[k.B_INSIDE, j] = problem.interior_vapor_coefficient
+    pack.fixed[k.RAIN_POTENTIAL, j] = first if sheets[0].liquid_open else -1.0
 
 
-def _cell(widths: tuple[Array, ...], layer: int, place: float) -> int:
-    """Index of the cell of a layer whose center is nearest to the place (0 exterior face, 1 interior face)."""
-    part = widths[layer]
-    centers = np.cumsum(part) - 0.5 * part
-    return sum(p.size for p in widths[:layer]) + int(np.argmin(np.abs(centers - place * part.sum())))
+def _fill_sources(pack: _Pack, j: int, problem: Problem, widths: tuple[Array, ...]) -> None:
+    """Air exchanges, a mixed layer's cells sharing the flow by width, and cells that take the deposit, by depth."""
+    ends = np.cumsum([0, *(part.size for part in widths)]) + 1
+    for exchange in problem.exchanges:
+        part, rows = widths[exchange.layer], slice(ends[exchange.layer], ends[exchange.layer + 1])
+        place = k.AIR_INSIDE if exchange.from_inside else k.AIR_OUTSIDE
+        pack.w[rows, place, j] += exchange.flow * part / part.sum()
+        pack.kinds[rows] |= k.SOURCE
+    for wetting in problem.wetting:
+        part, rows = widths[wetting.layer], slice(ends[wetting.layer], ends[wetting.layer + 1])
+        taken = np.diff(np.minimum(np.cumsum(part), wetting.depth), prepend=0.0)
+        pack.w[rows, k.WETTED, j] += taken / taken.sum() / len(problem.wetting)
+        pack.kinds[rows][taken > 0] |= k.SOURCE
+
+
+def _cells(widths: tuple[Array, ...], probes: Sequence[Probe]) -> list[int]:
+    """Index of the cell whose center is nearest to each probe within its layer."""
+    ends = np.cumsum([0, *(part.size for part in widths)])
+    centers = [(np.cumsum(part) - 0.5 * part) / part.sum() for part in widths]
+    return [int(ends[one.layer] + np.argmin(np.abs(centers[one.layer] - one.place))) for one in probes]
 
 
 def _place(widths: tuple[Array, ...], cell: int) -> tuple[int, int]:
@@ -328,73 +352,26 @@ def _place(widths: tuple[Array, ...], cell: int) -> tuple[int, int]:
     raise IndexError(cell)
 
 
-def _wet_cells(problem: Problem, widths: tuple[Array, ...]) -> list[tuple[int, float]]:
-    """Cells that take the deposit, with their share by depth."""
-    found = []
-    for wetting in problem.wetting:
-        part = widths[wetting.layer]
-        offset = sum(p.size for p in widths[: wetting.layer])
-        inner = np.minimum(np.cumsum(part), wetting.depth)
-        taken = np.diff(inner, prepend=0.0)
-        found += [
-            (offset + int(i), float(taken[i] / taken.sum() / len(problem.wetting))) for i in np.flatnonzero(taken)
-        ]
-    return found
-
-
-def _exchanges(
-    problems: Sequence[Problem], meshes: list[tuple[Array, ...]], s: int
-) -> tuple[NDArray[np.uint64], Array, NDArray[np.bool_]]:
-    """Air exchanges of all lanes; those from outside first, the mixed layer's cells share the flow by width."""
-    listed: dict[bool, list[list[tuple[int, float]]]] = {False: [], True: []}
-    for problem, widths in zip(problems, meshes, strict=True):
-        for side in (False, True):
-            cells = []
-            for exchange in problem.exchanges:
-                if exchange.from_inside is side:
-                    part = widths[exchange.layer]
-                    offset = sum(p.size for p in widths[: exchange.layer])
-                    cells += [(offset + i, exchange.flow * part[i] / part.sum()) for i in range(part.size)]
-            listed[side].append(cells)
-    count = {side: max(len(cells) for cells in listed[side]) for side in listed}
-    total = max(1, sum(count.values()))
-    row, rate = np.zeros((total, s), dtype=np.uint64), np.zeros((total, s))
-    from_inside = np.zeros(total, dtype=np.bool_)
-    from_inside[count[False] :] = True
-    for side, base in ((False, 0), (True, count[False])):
-        for j, cells in enumerate(listed[side]):
-            for index, (cell, flow) in enumerate(cells):
-                row[base + index, j], rate[base + index, j] = cell + 1, flow
-    return row, rate, from_inside
-
-
 def _result(
-    pack: _Pack, w: Array, before: Array, mat: NDArray[np.uint64], span: NDArray[np.uint64],
-    probe: NDArray[np.uint64], outputs: tuple[Array, ...], j: int, problem: Problem, widths: tuple[Array, ...],
-    solves: int, first_lane: int,
+    pack: _Pack, before: Array, first: Array, last: Array, outputs: tuple[Array, ...], j: int, problem: Problem,
+    widths: tuple[Array, ...], solves: int, first_lane: int,
 ) -> Result:  # fmt: skip
     """One lane's arrays, its balances closed or an error."""
     out_t, out_phi, out_w, out_mass, out_books = outputs
     books = {name: out_books[:, index, j].copy() for index, name in enumerate(BOOKS)}
-    start, end = before[:, :, j], w[1:, [int(k.T), int(k.X), int(k.M0), int(k.E0)], j]
+    start, end = before[:, :, j], pack.state()[:, :, j]
     mass_error, heat_error = _balance(books, start, end)
     if not (mass_error < BALANCE_LIMIT and heat_error < BALANCE_LIMIT):
         reason = f"balance open by {mass_error:.2g} of the water and {heat_error:.2g} of the heat"
         raise SimulationError(first_lane + j, out_t.shape[0], 0, 0, reason)
     count, layers = len(problem.probes), len(problem.layers)
-    rows = probe[:count, j].astype(np.int64)
-    first = np.empty((2, 1, count))
-    for index, row in enumerate(rows):
-        values = lookup(pack.tables[int(mat[row, j]) // TABLE], start[row - 1 : row, 1])
-        first[:, 0, index] = values[[HUMIDITY, CONTENT], 0]
-    t = np.concatenate([start[rows - 1, 0][None], out_t[:, :count, j]])
-    humidity, content = (np.concatenate([first[i], out[:, :count, j]]) for i, out in enumerate((out_phi, out_w)))
-    first_mass = [start[int(span[i, 0, j]) - 1 : int(span[i, 1, j]) - 1, 2].sum() for i in range(layers)]
-    final_humidity, final_content = np.empty(pack.cells), np.empty(pack.cells)
-    for index in np.unique(mat[1:, j]):
-        chosen = mat[1:, j] == index
-        values = lookup(pack.tables[int(index) // TABLE], end[chosen, 1])
-        final_humidity[chosen], final_content[chosen] = values[HUMIDITY], values[CONTENT]
+    rows = pack.probe[:count, j] - 1
+    t = np.concatenate([start[rows, 0][None], out_t[:, :count, j]])
+    humidity, content = (
+        np.concatenate([first[i, rows, j][None], out[:, :count, j]])
+        for i, out in ((HUMIDITY, out_phi), (CONTENT, out_w))
+    )
+    first_mass = [start[pack.span[i, 0, j] - 1 : pack.span[i, 1, j] - 1, 2].sum() for i in range(layers)]
     every = np.concatenate(widths)
     return Result(
         temperature=t, relative_humidity=humidity, content=content,
@@ -402,7 +379,7 @@ def _result(
         books=books, mass_error=mass_error, heat_error=heat_error, solves=solves,
         centers=np.cumsum(every) - 0.5 * every, widths=widths,
         final=State(*(end[:, i].copy() for i in range(4))),
-        final_humidity=final_humidity, final_content=final_content,
+        final_humidity=last[HUMIDITY, :, j].copy(), final_content=last[CONTENT, :, j].copy(),
     )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from functools import cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from specgen.physics.transient.properties import (
     COORDINATE_SHARE,
@@ -151,24 +152,31 @@ def _flux_potential(material: Material) -> Array:
     return np.concatenate([[0.0], np.cumsum(steps)])[::FINE]
 
 
-def lookup(table: Array, coordinate: Array) -> Array:
-    """Properties of one material at moisture coordinates.
+def lookup(table: Array, coordinate: Array, begin: NDArray[np.int64] | int = 0) -> Array:
+    """Properties of one material, or of several whose tables follow one another, at moisture coordinates.
 
     Parameters
     ----------
-    table : array, shape (PIECES, COEFFICIENTS)
+    table : array, shape (pieces, COEFFICIENTS)
         From `tabulate`.
-    coordinate : array, shape (cells,)
+    coordinate : array, any shape
         [-]
+    begin : int or array of int, the same shape
+        Piece at which the table of each begins.
 
     Returns
     -------
-    values : array, shape (PROPERTIES, cells)
+    values : array, shape (PROPERTIES, ...)
         Content [kg/m³], relative humidity [-], flux potential [kg/(m·s)], vapor resistivity [m·s·Pa/kg],
         heat resistivity [m·K/W].
     """
     place = (np.clip(coordinate, LOW + 1e-9, HIGH - 1e-9) - LOW) / PIECE
     index = place.astype(np.int64)
     f = place - index
-    rows = table[index]
-    return np.array([sum(rows[:, at] * f**power for power, at in enumerate(places)) for places in PLACES])
+    rows = table[index + begin]
+    values = np.empty((PROPERTIES, *place.shape))
+    for value, places in zip(values, PLACES, strict=True):
+        value[...] = rows[..., places[-1]]
+        for at in places[-2::-1]:
+            value[...] = value * f + rows[..., at]
+    return values
