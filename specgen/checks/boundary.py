@@ -42,7 +42,8 @@ def climate_of(choices: Choices, weather: WeatherYear, years: int = 1) -> Climat
 
     Source
     ------
-    Room: ASHRAE 160 (from memory). Rain: see `physics/weather.py`. Long-wave: half sky, half ground.
+    Room: ASHRAE 160 (from memory), or EN 15026 Annex C. Rain: see `physics/weather.py`. Long-wave: half sky and
+    half ground.
     """
     import numpy as np
 
@@ -56,7 +57,7 @@ def climate_of(choices: Choices, weather: WeatherYear, years: int = 1) -> Climat
     rain = driven_rain(weather, choices.orientation, choices.exposure)
     rain = np.where(weather.temperature > 0, rain, 0.0)  # snow does not wet a wall
     cooling = (choices.cooling - 32) * units.RANKINE
-    indoors, pressure = room_air(weather.temperature, cooling, choices.humidity_cooled)
+    indoors, pressure = room_air(weather.temperature, cooling, choices.humidity_cooled, winter=choices.winter)
 
     def repeated(series: Array) -> Array:
         return np.tile(series, years)

@@ -50,7 +50,12 @@ def storage_set(material: Material) -> tuple[str, dict[str, Any]]:
 
 
 def simulated(
-    material: Material, plane: VaporPlane, thickness: float, conductivity: float, uptake: Range = "value"
+    material: Material,
+    plane: VaporPlane,
+    thickness: float,
+    conductivity: float,
+    uptake: Range = "value",
+    stored: Range = "value",
 ) -> properties.Material:
     """The material of one layer for the simulation.
 
@@ -66,6 +71,8 @@ def simulated(
         Dry, from the layer's resistance. [W/(m·K)]
     uptake : str
         `value`, or an end of the stated range of the water uptake coefficient.
+    stored : str
+        The same of the water stored in humid air.
 
     Raises
     ------
@@ -83,7 +90,7 @@ def simulated(
     heat = AIR_HEAT
     if density is not None and material.specific_heat is not None:
         heat = density * material.specific_heat.value
-    storage, full = _storage(name, density or 0.0, _points(row))
+    storage, full = _storage(name, density or 0.0, _points(row), stored_factor(row, stored))
     dry, wet = (min(value, p.STILL_AIR / thickness) for value in (plane.dry, plane.wet))
     permeability = tuple(max(value, LEAST_TIGHT) * thickness for value in (dry, max(dry, wet)))
     return p.Material(
@@ -113,6 +120,21 @@ def uptake_range(material: Material) -> tuple[float, float, float] | None:
     return min(known["low"], value), value, max(known["high"], value)
 
 
+def stored_factor(row: dict[str, Any], end: Range) -> float:
+    """Factor on the water that a set stores in humid air; 1 where no range is stated.
+
+    Parameters
+    ----------
+    row : dict
+        Of the table.
+    end : str
+        `low`, `value` or `high`.
+    """
+    if end == "value" or "stored" not in row:
+        return 1.0
+    return float(row["stored"][0 if end == "low" else 1])
+
+
 def _points(row: dict[str, Any]) -> tuple[Any, ...]:
     """What the storage function is made of, hashable."""
     keys = ("form", "humidity", "points", "factor", "free", "full")
@@ -120,7 +142,7 @@ def _points(row: dict[str, Any]) -> tuple[Any, ...]:
 
 
 @lru_cache(maxsize=256)
-def _storage(name: str, density: float, items: tuple[Any, ...]) -> tuple[Any, float]:
+def _storage(name: str, density: float, items: tuple[Any, ...], factor: float = 1.0) -> tuple[Any, float]:
     """Storage function and the content of full pores [kg/m³]."""
     import numpy as np
 
@@ -129,11 +151,11 @@ def _storage(name: str, density: float, items: tuple[Any, ...]) -> tuple[Any, fl
     row = dict(items)
     form = row["form"]
     if form in ("points", "volume"):
-        content = tuple(share * (density if form == "points" else 1.0) for share in row["points"])
+        content = tuple(factor * share * (density if form == "points" else 1.0) for share in row["points"])
         free = max(row["free"], 1.05 * content[-1])
         return p.PointIsotherm(row["humidity"], content, free), max(row["full"], 1.1 * free)
     if form == "wood":
-        found = row["factor"] * density * p.wood_moisture_content(np.array(WOOD_POINTS))
+        found = factor * row["factor"] * density * p.wood_moisture_content(np.array(WOOD_POINTS))
         free = max(row["free"], 1.05 * float(found[-1]))
         return p.PointIsotherm(WOOD_POINTS, tuple(float(x) for x in found), free), max(row["full"], 1.1 * free)
     if form == "concrete-en15026":

@@ -7,7 +7,7 @@ through the wall is left out of the verdict; one case with it stands beside.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict, replace
 from functools import cache as cache_of_calls
 from pathlib import Path
@@ -21,6 +21,7 @@ from specgen.model.transient import (
     DEPENDS,
     FAILS,
     MEETS,
+    PERMEANCE,
     Governing,
     Recovery,
     ToleratedLeak,
@@ -30,14 +31,16 @@ from specgen.model.transient import (
 )
 
 if TYPE_CHECKING:
+    from specgen.checks.moisture_materials import Range
     from specgen.checks.transient_lanes import Asked, Lane
     from specgen.model.site import Site
     from specgen.model.wall import Wall
     from specgen.physics.weather import WeatherYear
 
 AIR_LEAK = 3e-5  # of an assembly that passes 0.2 L/(s·m²) at 75 Pa, at 4 Pa (common practice) [m³/(m²·s)]
-METHOD = 1  # raised when a change moves results
+METHOD = 2  # raised when a change moves results
 KIND = "transient"
+ENDS: tuple[Range, Range] = ("low", "high")
 ORIENTATIONS = ("N", "E", "S", "W")
 WITH_MOLD = (
     "mold index under 3 at every plane inboard of the drained one that feeds mold; wood under 26 % moisture content "
@@ -92,8 +95,8 @@ def _method() -> str:
     """Version of everything that a kept result depends on besides wall and weather."""
     here, package = Path(__file__), Path(__file__).parents[1]
     files = [
-        *here.parent.glob("transient*.py"), here.parent / "wall_problem.py", here.parent / "boundary.py",
-        here.parent / "moisture_materials.py", *(package / "physics" / "transient").glob("*.py"),
+        *here.parent.glob("transient*.py"), *here.parent.glob("moisture_*.py"), here.parent / "wall_problem.py",
+        here.parent / "boundary.py", *(package / "physics" / "transient").glob("*.py"),
         *(package / "physics" / f"{name}.py" for name in ("mold", "room", "weather", "synthetic_year")),
         *(package / "data" / f"{name}.yaml" for name in ("hygrothermal", "mold_surfaces", "design_hour")),
         package / "model" / "transient.py",
@@ -102,6 +105,8 @@ def _method() -> str:
 
 
 def _result(wall: Wall, weather: Sequence[WeatherYear], tell: Progress) -> TransientResult:
+    from specgen.checks.transient_lanes import class_cases, index_by_decline
+
     simulated = SimulatedWall(Reading(wall))
     base: list[tuple[TransientCase, Lane]] = []
     years: list[WeatherYear] = []
@@ -114,8 +119,10 @@ def _result(wall: Wall, weather: Sequence[WeatherYear], tell: Progress) -> Trans
     case, lane = base[worst]
     tell(f"{wall.name} in {case.weather}: variations on the wall facing {case.orientation}")
     varied, leaky = _variations(simulated, lane, years[worst])
+    varied += class_cases(simulated, lane)
     tell(f"{wall.name} in {case.weather}: wetting and leak")
-    wetted, recovered, leak = _water(simulated, lane, years[worst])
+    recovered, leak = _water(simulated, lane, years[worst])
+    storing = lane.run.storing
     governed = _wetter_cells([one for one, _ in base])
     verdict, depends = _verdict(governed, varied)
     synthetic = years[worst].kind == "synthetic year"
@@ -128,13 +135,15 @@ def _result(wall: Wall, weather: Sequence[WeatherYear], tell: Progress) -> Trans
         needs_hourly_file=synthetic and bool({"orientation", "weather city"} & set(depends)),
         worst=case,
         cases=(*(one for one, _ in base), *varied),
-        wetted_layer=wetted,
+        wetted_layer="" if storing is None else wall.layers[lane.run.layers[storing]].id,
         recovery=recovered,
         leak=leak,
         criterion=WITH_MOLD if case.plane else WITHOUT,
         ran=_ran(simulated, case),
         governing=_governing(simulated, lane, case),
         air_leakage=leaky,
+        wetted_depth=lane.run.depth,
+        by_decline=index_by_decline(simulated, lane, case),
     )
 
 
@@ -189,29 +198,67 @@ def variations(wall: SimulatedWall, base: Choices) -> list[Asked]:
     base : Choices
         Of the worst case.
     """
-    from specgen.checks.moisture_materials import uptake_range
     from specgen.checks.transient_lanes import Asked
 
-    asked = [
-        Asked("room temperature", "room cooled to 70 °F", replace(base, cooling=70.0)),
-        Asked("room humidity", "room at most 50 % while cooling", replace(base, humidity_cooled=0.50)),
+    cooled = (
+        Asked("room temperature while cooling", "room cooled to 70 °F", replace(base, cooling=70.0)),
+        Asked("room humidity while cooling", "room at most 50 % while cooling", replace(base, humidity_cooled=0.50)),
+        Asked("room humidity in winter", "room drier in winter (EN 15026)", replace(base, winter="normal load")),
         Asked("start state", "wet start", replace(base, start="wet")),
+    )
+    grouted = [Asked("grout in the cells", "at a grouted cell", replace(base, cells="grouted"))]
+    return [
+        *cooled,
+        *_colors(base),
+        *_gap(wall, base),
+        *_stored(wall, base),
+        *_permeances(wall, base),
+        *(grouted if "grouted" in wall.masonry else ()),
     ]
-    parts = wall.parts(base.cells)
-    if any(wall.air_flow(index) > 0 for index, *_ in parts.layers):
-        low, high = (float(value) for value in load_table("design_hour")["ventilation_factors"])
-        for factor in (low, high):
+
+
+def _colors(base: Choices) -> Iterator[Asked]:
+    from specgen.checks.transient_lanes import Asked
+
+    for color in load_table("design_hour")["colors"]:
+        if color["absorptance"] != base.absorptance:
+            name = str(color["name"])
+            yield Asked("wall color", f"{name} color", replace(base, absorptance=float(color["absorptance"])))
+
+
+def _gap(wall: SimulatedWall, base: Choices) -> Iterator[Asked]:
+    """Air change of a gap that is open at both ends."""
+    from specgen.checks.transient_lanes import Asked
+
+    if any(wall.air_flow(index) > 0 for index, *_ in wall.parts(base).layers):
+        for factor in (float(value) for value in load_table("design_hour")["ventilation_factors"]):
             detail = f"air change of the gap times {factor:g}"
-            asked.append(Asked("air change of the open gap", detail, replace(base, ventilation=factor)))
-    bodies = [material for _, material, *_ in parts.layers if material and material.kind not in SHEET_KINDS]
-    if any(uptake_range(material) for material in bodies):
-        asked += [
-            Asked("water uptake", "water uptake at the low end of its range", replace(base, uptake="low")),
-            Asked("water uptake", "water uptake at the high end of its range", replace(base, uptake="high")),
-        ]
-    if "grouted" in wall.masonry:
-        asked.append(Asked("grout in the cells", "at a grouted cell", replace(base, cells="grouted")))
-    return asked
+            yield Asked("air change of the open gap", detail, replace(base, ventilation=factor))
+
+
+def _stored(wall: SimulatedWall, base: Choices) -> Iterator[Asked]:
+    """Water uptake, then stored water, of all layers that have a range at once."""
+    from specgen.checks.moisture_materials import storage_set, uptake_range
+    from specgen.checks.transient_lanes import Asked
+
+    bodies = [body for _, body, *_ in wall.parts(base).layers if body and body.kind not in SHEET_KINDS]
+    if any(uptake_range(body) for body in bodies):
+        yield Asked("water uptake", "water uptake at its low end", replace(base, uptake="low"))
+        yield Asked("water uptake", "water uptake at its high end", replace(base, uptake="high"))
+    if any("stored" in storage_set(body)[1] for body in bodies):
+        yield Asked("stored water", "stored water at its low end", replace(base, stored="low"))
+        yield Asked("stored water", "stored water at its high end", replace(base, stored="high"))
+
+
+def _permeances(wall: SimulatedWall, base: Choices) -> Iterator[Asked]:
+    """Each permeance with a range, low and high, the others as stated."""
+    from specgen.checks.moisture_ranges import inputs
+    from specgen.checks.transient_lanes import Asked
+
+    for one in inputs(wall.wall):
+        for end in ENDS:
+            choices = replace(base, permeance=end, permeance_of=one.layers)
+            yield Asked(f"{PERMEANCE}{one.name}", f"{one.name}: permeance {end}", choices)
 
 
 def _variations(
@@ -244,21 +291,16 @@ def _verdict(base: list[TransientCase], varied: list[TransientCase]) -> tuple[st
     return (MEETS if worst.meets else FAILS), ()
 
 
-def _water(
-    wall: SimulatedWall, worst: Lane, year: WeatherYear
-) -> tuple[str, tuple[Recovery, ...], ToleratedLeak | None]:
-    """Name of the wetted layer, both recoveries and the tolerated leak."""
+def _water(wall: SimulatedWall, worst: Lane, year: WeatherYear) -> tuple[tuple[Recovery, ...], ToleratedLeak | None]:
+    """Both recoveries and the tolerated leak."""
     from specgen.checks.transient_lanes import lanes
     from specgen.checks.transient_water import recovery, tolerated_leak, water_tests
 
-    storing = worst.run.storing
-    if storing is None:
-        return "", (), None
+    if worst.run.storing is None:
+        return (), None
     runs = lanes(wall, water_tests(worst.choices), year, spread=True)
     dry, *wet = runs[:3]
-    recovered = tuple(recovery(wall, dry, one) for one in wet)
-    layer = wall.wall.layers[worst.run.layers[storing]].id
-    return layer, recovered, tolerated_leak(wall, [dry, *runs[3:]])
+    return tuple(recovery(wall, dry, one) for one in wet), tolerated_leak(wall, [dry, *runs[3:]])
 
 
 def _ran(wall: SimulatedWall, case: TransientCase) -> str:

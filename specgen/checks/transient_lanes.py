@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from specgen.checks.layers import name_of
+from specgen.checks.moisture_ranges import lowered
 from specgen.checks.transient_surfaces import Surface, surfaces
 from specgen.checks.wall_problem import Choices, Run, SimulatedWall
 from specgen.errors import NotComputableError
 from specgen.model.climate import DAYS
-from specgen.model.transient import MOIST, MOLD_LIMIT, WET, LayerWater, SurfacePlane, TransientCase
+from specgen.model.transient import MOIST, MOLD_CLASS, MOLD_LIMIT, WET, LayerWater, SurfacePlane, TransientCase
 from specgen.physics import mold
 
 if TYPE_CHECKING:
@@ -127,7 +128,7 @@ def mold_series(run: Run, result: Result, found: Sequence[Surface]) -> dict[int,
     return series
 
 
-def case_of(wall: SimulatedWall, lane: Lane) -> TransientCase:
+def case_of(wall: SimulatedWall, lane: Lane, classes: Mapping[str, str] | None = None) -> TransientCase:
     """What one run comes to.
 
     Parameters
@@ -136,9 +137,12 @@ def case_of(wall: SimulatedWall, lane: Lane) -> TransientCase:
         The wall that was run.
     lane : Lane
         The run.
+    classes : mapping of str to str, optional
+        Sensitivity class to judge by instead, by what feeds the mold as it prints.
     """
     run, result = lane.run, lane.result
-    found = surfaces(wall.wall, run)
+    instead = classes or {}
+    found = [replace(one, sensitivity=instead.get(one.material, one.sensitivity)) for one in surfaces(wall.wall, run)]
     series = mold_series(run, result, found)
     planes = [_plane(wall, one, result, series[one.probe]) for one in found]
     governing = max(planes, key=lambda plane: (round(plane.index, 3), plane.humidity_30 or 0.0), default=None)
@@ -159,6 +163,49 @@ def case_of(wall: SimulatedWall, lane: Lane) -> TransientCase:
         mass_error=result.mass_error,
         heat_error=result.heat_error,
     )
+
+
+def class_cases(wall: SimulatedWall, lane: Lane) -> list[TransientCase]:
+    """The run judged with every other class that sources name, one material at a time; nothing is simulated again.
+
+    Parameters
+    ----------
+    wall : SimulatedWall
+        The wall that was run.
+    lane : Lane
+        The run.
+    """
+    others = {one.material: one.classes for one in surfaces(wall.wall, lane.run) if one.classes}
+    return [
+        replace(
+            case_of(wall, lane, {material: name}),
+            varied=f"{MOLD_CLASS}{lowered(material)}",
+            detail=f"{material} in class {name}",
+        )
+        for material, classes in others.items()
+        for name in classes
+    ]
+
+
+def index_by_decline(wall: SimulatedWall, lane: Lane, case: TransientCase) -> tuple[tuple[str, float], ...]:
+    """Highest mold index at the case's governing plane for every rate of decline, slowest first.
+
+    Parameters
+    ----------
+    wall : SimulatedWall
+        The wall that was run.
+    lane : Lane
+        The run.
+    case : TransientCase
+        What it came to.
+    """
+    if case.plane is None:
+        return ()
+    probe = governing_probe(wall, lane, case)
+    series = lane.result.temperature[1:, [probe]], lane.result.relative_humidity[1:, [probe]]
+    sensitivity = mold.SENSITIVITIES[case.plane.sensitivity]
+    slowest_first = sorted(mold.DECLINES.items(), key=lambda pair: pair[1])
+    return tuple((name, float(mold.mold_index(*series, sensitivity, rate).max())) for name, rate in slowest_first)
 
 
 def governing_probe(wall: SimulatedWall, lane: Lane, case: TransientCase) -> int:

@@ -24,6 +24,7 @@ class Surface:
     decline: str
     source: str
     status: str
+    classes: tuple[str, ...] = ()  # others that sources name
 
 
 def surfaces(wall: Wall, run: Run) -> tuple[Surface, ...]:
@@ -47,8 +48,9 @@ def surfaces(wall: Wall, run: Run) -> tuple[Surface, ...]:
         if row and material:
             decline = load_table("mold_surfaces")["decline"]
             title = material.label if material is not _framing(wall.layers[index]) else f"{material.label} (members)"
+            others = tuple(row.get("range", ()))
             found.append(
-                Surface(probe, index, inner, title, row["class"], decline, row["source"], row["status"])
+                Surface(probe, index, inner, title, row["class"], decline, row["source"], row["status"], others)
             )  # fmt: skip
     return tuple(found)
 

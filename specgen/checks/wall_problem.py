@@ -8,7 +8,7 @@ threefold or more when wet becomes a thin layer, since its resistance has to fol
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
@@ -18,6 +18,7 @@ from specgen.checks.layer_options import layer_options
 from specgen.checks.layers import Reading, VaporPlane, planes_of
 from specgen.checks.masonry_units import web_geometry
 from specgen.checks.moisture_materials import Range, simulated
+from specgen.checks.moisture_ranges import spread
 from specgen.data import load_table
 from specgen.errors import NotComputableError
 from specgen.model.material import Material
@@ -25,6 +26,8 @@ from specgen.model.wall import Layer
 from specgen.physics import air_layers
 
 if TYPE_CHECKING:
+    from specgen.physics.room import Winter
+    from specgen.physics.transient import properties
     from specgen.physics.transient.problem import Problem
     from specgen.physics.weather import WeatherYear
 
@@ -41,7 +44,8 @@ LEWIS = 7.0e-9  # vapor over convective coefficient [(s/m)/(W/(m²·K))] (from m
 EMITTANCE = 0.9
 MIXED = 10.0  # an air space moves so much more vapor than still air of its depth (common practice)
 LEAK = 0.01  # share of the driving rain that passes the cladding; ASHRAE 160 (from memory)
-DEPOSIT_DEPTH = 0.025  # into block without a coating of its own [m] (our choice)
+MASONRY = (*WET_APPLIED, "brick", "tile")
+DEPOSIT_DEPTH = 0.025  # of masonry that a leak wets [m] (our choice)
 SAME = 1e-9
 
 
@@ -53,7 +57,11 @@ class Choices:
     absorptance: float = 0.70
     cooling: float = 75.0  # room while cooling [°F]
     humidity_cooled: float = 0.60
+    winter: Winter = "simplified"  # whose rule holds while the room is not cooled
     uptake: Range = "value"
+    stored: Range = "value"  # water stored in humid air, of all layers
+    permeance: Range = "value"  # of the layers named next
+    permeance_of: tuple[int, ...] = ()  # index into wall.layers
     ventilation: float = 1.0  # factor on the air change of ventilated gaps
     start: Literal["usual", "wet"] = "usual"
     exposure: str = "medium"
@@ -72,6 +80,7 @@ class Run:
     layers: tuple[int, ...]  # index into wall.layers of each simulated layer
     probes: tuple[tuple[int, float], ...]  # (simulated layer, 0 outer or 1 inner face) of each probe
     storing: int | None  # simulated layer that a leak inboard of the drained plane wets
+    depth: float | None  # of it, from its outer face, that such a leak wets [m]
     drained: int  # simulated layers from this one on lie inboard of the drained plane
 
 
@@ -99,6 +108,7 @@ class SimulatedWall:
     def __init__(self, reading: Reading) -> None:
         self.reading = reading
         self.wall = reading.wall
+        self._materials: dict[tuple[object, ...], properties.Material] = {}
 
     @cached_property
     def masonry(self) -> tuple[Cells, ...]:
@@ -120,8 +130,13 @@ class SimulatedWall:
         found = self.reading.water_layers(range(clad + 1, self.reading.structure))
         return found[0] if found else None
 
-    def parts(self, cells: Cells) -> _Parts:
+    def parts(self, choices: Choices) -> _Parts:
         """The wall's layers for one way of running its masonry.
+
+        Parameters
+        ----------
+        choices : Choices
+            Its masonry and its permeances count.
 
         Raises
         ------
@@ -130,16 +145,16 @@ class SimulatedWall:
         """
         found = _Parts()
         for index, layer in enumerate(self.wall.layers):
-            self._layer(found, index, layer, cells)
+            self._layer(found, index, layer, choices)
         if not found.layers:
             raise NotComputableError(f"wall {self.wall.name!r} has no layer that stores moisture")
         return found
 
-    def _layer(self, found: _Parts, index: int, layer: Layer, cells: Cells) -> None:
+    def _layer(self, found: _Parts, index: int, layer: Layer, choices: Choices) -> None:
         body = layer.material or layer.fill
-        planes = planes_of(layer, index)
+        planes = _planes(layer, index, choices)
         if layer.unit and makeup.is_hollow(layer) and layer.material:
-            self._block(found, index, layer, planes[0], cells)
+            self._block(found, index, layer, planes[0], choices.cells)
             return
         if body is None or makeup.is_mere_gap(body) or (layer.framing and layer.fill is None and not layer.material):
             found.add(index, None, layer.depth, self._resistance(layer), None)
@@ -212,7 +227,7 @@ class SimulatedWall:
         from specgen.physics.transient.problem import AirExchange, Probe, Problem, Sheet, Wetting
         from specgen.physics.transient.problem import Layer as Simulated
 
-        parts = self.parts(choices.cells)
+        parts = self.parts(choices)
         layers, exchanges, probes = [], [], []
         for number, (index, material, depth, resistance, plane) in enumerate(parts.layers):
             conductivity = depth / resistance if resistance > SAME else 1.0
@@ -222,8 +237,7 @@ class SimulatedWall:
                 if flow > 0:
                     exchanges.append(AirExchange(number, flow))
             else:
-                made = _sheet_layer(material, plane, depth) if material.kind in SHEET_KINDS else None
-                made = made or simulated(material, plane or _open(index), depth, conductivity, choices.uptake)
+                made = self._material(material, plane or _open(index), depth, conductivity, choices)
                 layers.append(Simulated(made, depth, False, 20.0, _start(material, choices)))
             probes += [(number, 0.0), (number, 1.0)]
         storing, drained = self._storing(parts)
@@ -242,7 +256,21 @@ class SimulatedWall:
             wetting=tuple(Wetting(layer, depth) for layer, depth in wetting),
             probes=tuple(Probe(layer, place) for layer, place in probes),
         )
-        return Run(problem, where, tuple(probes), storing, drained)
+        wetted = None if storing is None else _leak_depth(parts, storing)
+        return Run(problem, where, tuple(probes), storing, wetted, drained)
+
+    def _material(
+        self, body: Material, plane: VaporPlane, depth: float, conductivity: float, choices: Choices
+    ) -> properties.Material:
+        """What a layer is made of; made once for all runs in which it is the same."""
+        key = body.id, plane, depth, conductivity, choices.uptake, choices.stored
+        if key not in self._materials:
+            self._materials[key] = (
+                _sheet_layer(body, plane, depth)
+                if body.kind in SHEET_KINDS
+                else simulated(body, plane, depth, conductivity, choices.uptake, choices.stored)
+            )
+        return self._materials[key]
 
     def air_flow(self, index: int) -> float:
         """Outdoor air through a gap open at bottom and top, per wall area. [m³/(m²·s)]
@@ -273,7 +301,7 @@ class SimulatedWall:
     def _wetting(self, parts: _Parts, choices: Choices, storing: int | None) -> list[tuple[int, float]]:
         """Where the deposit goes: a test's water into the storing layer, else the leak to the drained face."""
         if choices.wetted or choices.inboard_leak > 0:
-            return [] if storing is None else [(storing, parts.layers[storing][2])]
+            return [] if storing is None else [(storing, _leak_depth(parts, storing))]
         if choices.leak <= 0:
             return []
         if self.control is None:  # no layer drains: into the block behind the stucco
@@ -285,6 +313,23 @@ class SimulatedWall:
             if material is None or material.absorptive or material.moisture_sensitive:
                 return [(number, parts.layers[number][2])]
         return []
+
+
+def _leak_depth(parts: _Parts, number: int) -> float:
+    """All of a sheathing, the outer inch of masonry, where water that gets past what drains arrives."""
+    _, material, thickness, *_ = parts.layers[number]
+    return min(DEPOSIT_DEPTH, thickness) if material and material.kind in MASONRY else thickness
+
+
+def _planes(layer: Layer, index: int, choices: Choices) -> tuple[VaporPlane, ...]:
+    """Vapor planes of a layer, at one end of its range where that is what is varied."""
+    planes = planes_of(layer, index)
+    found = spread(layer) if index in choices.permeance_of else None
+    if found is None:
+        return planes
+    dry, wet = found.factors(choices.permeance)
+    *others, last = planes  # of a faced batt the facing
+    return (*others, replace(last, dry=last.dry * dry, wet=max(last.wet * wet, last.dry * dry)))
 
 
 def _start(material: Material, choices: Choices) -> float:
@@ -315,7 +360,7 @@ def _conductivity(material: Material) -> float:
     raise NotComputableError(f"material {material.id!r} has neither conductivity nor density")
 
 
-def _air(depth: float, conductivity: float):  # type: ignore[no-untyped-def]
+def _air(depth: float, conductivity: float) -> properties.Material:
     """Air in a space; a little storage keeps a cell without any from having no solution under dew."""
     from specgen.physics.transient import properties as p
 
@@ -329,12 +374,11 @@ def _air(depth: float, conductivity: float):  # type: ignore[no-untyped-def]
     )
 
 
-def _sheet_layer(material: Material, plane: VaporPlane | None, depth: float):  # type: ignore[no-untyped-def]
+def _sheet_layer(material: Material, plane: VaporPlane, depth: float) -> properties.Material:
     """A sheet that opens when wet: resistance by humidity, hardly any storage."""
     from specgen.physics.condensation import DRY_BELOW, WET_ABOVE
     from specgen.physics.transient import properties as p
 
-    assert plane is not None
     return p.Material(
         heat_capacity=1.5e6,
         storage=p.RetentionSum(20.0, (1.0,), (2e-4,), (2.0,)),

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
 MEETS, FAILS, DEPENDS = "meets", "does not meet", "depends on"
 MOLD_LIMIT = 3.0  # index that must not be reached; ASHRAE 160 (from memory) [-]
+PERMEANCE, MOLD_CLASS = "permeance of the ", "mold class of the "  # how these inputs are named, one per layer
 MOIST, WET = 0.20, 0.26  # wood moisture content: reported from the first on, refused from the second on [kg/kg]
 RECOVERY_NOT_WITHIN = "not within the run"
+
+
+def _and(parts: Sequence[str]) -> str:
+    *first, last = parts or ("",)
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,12 +153,22 @@ class TransientResult:
     ran: str  # what was run, one sentence
     governing: Governing | None = None
     air_leakage: TransientCase | None = None  # the worst case with room air leaking in; reported, does not decide
+    wetted_depth: float | None = None  # of that layer from its outer face, that both tests with water wet [m]
+    by_decline: tuple[tuple[str, float], ...] = ()  # highest index of the governing plane by rate of decline
 
     @property
     def decided_by(self) -> str:
-        """`orientation, start state and room humidity`; empty where all cases agree."""
-        *first, last = self.depends_on or ("",)
-        return f"{', '.join(first)} and {last}" if first else last
+        """`orientation; start state; permeance of the OSB sheathing and latex paint`; empty where all cases agree."""
+        parts = [name for name in self.depends_on if not name.startswith((PERMEANCE, MOLD_CLASS))]
+        for common in (PERMEANCE, MOLD_CLASS):
+            found = [name.removeprefix(common) for name in self.depends_on if name.startswith(common)]
+            parts += [common + _and(found)] if found else []
+        return "; ".join(parts) if any(" and " in part for part in parts) else _and(parts)
+
+    @property
+    def decline_text(self) -> str:
+        """`5.3 almost none, 4.9 as pine`: the index by rate of decline; empty where nothing feeds mold."""
+        return ", ".join(f"{index:.1f} {name}" for name, index in self.by_decline)
 
     @property
     def plane_title(self) -> str:
@@ -180,6 +197,7 @@ class TransientResult:
             "weather": f"{self.city}, {self.weather}",
             "verdict": self.verdict,
             "depends_on": list(self.depends_on),
+            "mold_index_by_decline": dict(self.by_decline) or None,
             "needs_hourly_file": self.needs_hourly_file,
             "decline_class": plane.decline if plane else None,
             "surface": plane.surface if plane else None,
@@ -189,6 +207,7 @@ class TransientResult:
             "ran": self.ran,
             "weather_notes": list(self.weather_notes),
             "wetted_layer": self.wetted_layer or None,
+            "wetted_depth_mm": None if self.wetted_depth is None else self.wetted_depth * 1000,
             "recovery": [asdict(water) | {"side": water.side} for water in self.recovery],
             "tolerated_leak_steps": [list(step) for step in self.leak.steps] if self.leak else None,
             "layers": [asdict(layer) for layer in worst.layers],
@@ -211,6 +230,7 @@ def result_from(data: dict[str, Any]) -> TransientResult:
             **data,
             "weather_notes": tuple(data["weather_notes"]),
             "depends_on": tuple(data["depends_on"]),
+            "by_decline": tuple((name, index) for name, index in data.get("by_decline", ())),
             "worst": _case(data["worst"]),
             "cases": tuple(_case(case) for case in data["cases"]),
             "recovery": tuple(Recovery(**water) for water in data["recovery"]),

@@ -19,7 +19,7 @@ from specgen.checks.assess import assess
 from specgen.checks.entries import finding_entries
 from specgen.checks.layers import Reading
 from specgen.checks.rules import Case
-from specgen.checks.transient import variations
+from specgen.checks.transient import rank, transient_result, variations
 from specgen.checks.transient_findings import transient_findings, with_transient
 from specgen.checks.transient_lanes import Asked, Lane, lanes, moment
 from specgen.checks.transient_surfaces import surface_row
@@ -28,6 +28,7 @@ from specgen.checks.wall_problem import Choices, SimulatedWall
 from specgen.checks.weather_year import city_year
 from specgen.data import load_table, source
 from specgen.errors import NotComputableError
+from specgen.library.load import open_library
 from specgen.library.sites import site_from_zone
 from specgen.model.finding import Finding, Severity
 from specgen.model.transient import (
@@ -46,6 +47,7 @@ from specgen.model.transient import (
 from specgen.physics import mold
 
 WALL = ruin.stucco_wall()
+COLD = open_library().wall("framed-siding-cold")
 SITE = site_from_zone("2A")
 PLANE = SurfacePlane("studs", "outer", "Softwood (members)", "sensitive", "almost none", 0.4, 0.4, 0.74)
 SHEATHING = LayerWater("sheathing", 0.8, 1.1, 0.0, 0.14, 0.0, 0.0)
@@ -159,6 +161,7 @@ def test_surfaces_say_class_source_and_status() -> None:
     assert len(table["rows"]) == table["checksum"]["rows"] and table["decline"] in mold.DECLINES
     for row in table["rows"]:
         assert row["class"] in mold.SENSITIVITIES
+        assert row["class"] not in row.get("range", ()) and set(row.get("range", ())) <= set(mold.SENSITIVITIES)
         assert row["status"] in ("confirmed", "secondary", "from-memory", "common-practice")
         assert row["source"] == "common practice" or source(row["source"])
     found = {name: surface_row(material) for name, material in (
@@ -173,9 +176,97 @@ def test_surfaces_say_class_source_and_status() -> None:
 
 def test_what_is_varied_fits_the_wall() -> None:
     varied = {one.varied for one in variations(SimulatedWall(Reading(ruin.siding_wall())), Choices(cells="solid"))}
-    assert {"room temperature", "room humidity", "start state", "air change of the open gap", "water uptake"} == varied
-    stucco = {one.varied for one in variations(SimulatedWall(Reading(WALL)), Choices(cells="solid"))}
+    always = {
+        "room temperature while cooling", "room humidity while cooling", "room humidity in winter", "start state",
+        "wall color", "water uptake", "stored water",
+    }  # fmt: skip
+    assert always | {"air change of the open gap"} == {name for name in varied if "permeance" not in name}
+    stucco = [one.varied for one in variations(SimulatedWall(Reading(WALL)), Choices(cells="solid"))]
     assert "air change of the open gap" not in stucco
+    assert all(stucco.count(name) == 2 for name in stucco if name.startswith("permeance of the "))
+
+
+def test_many_deciding_inputs_read_as_one_sentence() -> None:
+    names = ("orientation", "permeance of the OSB sheathing", "start state", "permeance of the latex paint")
+    assert replace(SOUND, depends_on=names).decided_by == (
+        "orientation; start state; permeance of the OSB sheathing and latex paint"
+    )
+    assert replace(SOUND, depends_on=names[:3]).decided_by == (
+        "orientation, start state and permeance of the OSB sheathing"
+    )
+    assert SOUND.decided_by == ""
+
+
+@pytest.fixture(scope="module")
+def cold_wall() -> TransientResult:
+    """A framed wall of the library through all of it: every orientation, every variation, both tests with water."""
+    result = transient_result(COLD, site_from_zone("7"))
+    assert result is not None
+    return result
+
+
+def varied_case(result: TransientResult, detail: str) -> TransientCase:
+    return next(case for case in result.cases if case.detail == detail)
+
+
+def test_a_wall_runs_through_everything_and_its_books_close(cold_wall: TransientResult) -> None:
+    assert cold_wall.balance_error < 1e-6
+    data = cold_wall.as_json()
+    assert set(data) >= KEYS and None not in (data["max_mold_index"], data["wood_mc_max"], data["rh_30day_max"])
+    json.dumps(data)
+    asked = variations(SimulatedWall(Reading(COLD)), Choices(cells="solid"))
+    assert {one.detail for one in asked} < {case.detail for case in cold_wall.cases}
+    assert [case.orientation for case in cold_wall.cases[:4]] == ["N", "E", "S", "W"]
+
+
+def test_the_verdict_is_that_of_its_cases(cold_wall: TransientResult) -> None:
+    base = [case for case in cold_wall.cases if not case.varied]
+    assert cold_wall.worst == max(base, key=rank)
+    against = {case.varied for case in cold_wall.cases if case.varied and case.meets != cold_wall.worst.meets}
+    assert set(cold_wall.depends_on) - {"orientation"} == against
+    assert (cold_wall.verdict == DEPENDS) == bool(cold_wall.depends_on)
+    for case in cold_wall.cases:
+        assert ("mold" in case.reasons) == (case.index >= 3.0)
+
+
+def test_what_is_varied_moves_the_wall_the_way_it_must(cold_wall: TransientResult) -> None:
+    # In the cold the sheathing takes vapor from the room and gives it off outward.
+    def sheathing(detail: str) -> float:
+        return next(one.mean for one in varied_case(cold_wall, detail).layers if one.layer == "sheathing")
+
+    base = next(one.mean for one in cold_wall.worst.layers if one.layer == "sheathing")
+    assert sheathing("latex paint: permeance low") < base < sheathing("latex paint: permeance high")
+    assert sheathing("EPS board, Type II: permeance high") < base < sheathing("EPS board, Type II: permeance low")
+    assert sheathing("stored water at its low end") < base < sheathing("stored water at its high end")
+    assert sheathing("dark color") < base < sheathing("light color")
+    assert sheathing("air change of the gap times 3") < base < sheathing("air change of the gap times 0.2")
+    drier_room = varied_case(cold_wall, "room drier in winter (EN 15026)")
+    assert drier_room.index < cold_wall.worst.index
+    rough = varied_case(cold_wall, "Softwood framing (members) in class very sensitive")
+    assert rough.index > cold_wall.worst.index and rough.layers == cold_wall.worst.layers
+
+
+def test_mold_index_falls_with_the_rate_of_decline(cold_wall: TransientResult) -> None:
+    by_decline = cold_wall.as_json()["mold_index_by_decline"]
+    assert list(by_decline) == ["almost none", "relatively low", "significant", "as pine"]
+    assert by_decline["almost none"] == pytest.approx(cold_wall.worst.index, abs=1e-9)
+    assert list(by_decline.values()) == sorted(by_decline.values(), reverse=True)
+
+
+def test_water_put_in_goes_where_the_books_say(cold_wall: TransientResult) -> None:
+    assert cold_wall.wetted_layer == "sheathing" and cold_wall.wetted_depth == pytest.approx(0.0111, abs=1e-4)
+    for water in cold_wall.recovery:
+        assert water.outward + water.inward + water.left == pytest.approx(1.0, abs=1e-6)
+        assert water.days is not None and 10 < water.days < water.watched
+    assert cold_wall.leak is not None
+    indices = [index for _, index in cold_wall.leak.steps]
+    assert indices == sorted(indices)
+
+
+def test_a_result_is_kept_and_not_run_again(cold_wall: TransientResult) -> None:
+    told: list[str] = []
+    assert transient_result(COLD, site_from_zone("7"), progress=told.append) == cold_wall
+    assert not told
 
 
 def test_moments_of_a_run_are_told_as_dates() -> None:
