@@ -193,7 +193,7 @@ def design_hour(wall: WetWall, city: CityClimate) -> DesignHour:
     base = _hour(wall, city, at[color.name], room)
     judged, closed = _judged(wall, base)
     humidity = 0.0 if judged is None else base.at_plane(judged, wall.inboard)
-    found = {} if judged is None else _humidities(wall, city, at, judged)
+    found = {} if judged is None else _humidities(wall, city, at, judged, humidity)
     fails = {key: closed and value >= FULL for key, value in found.items()}
     verdict, depends = _verdict(fails, color.name, room)
     return DesignHour(
@@ -253,15 +253,15 @@ def _rooms() -> tuple[Room, ...]:
     return tuple(Room((row["temperature"] - 32) * units.RANKINE, row["rh"] / 100) for row in rows)
 
 
-def _humidities(wall: WetWall, city: CityClimate, at: dict[str, float], judged: int) -> dict[tuple[str, Room], float]:
+def _humidities(
+    wall: WetWall, city: CityClimate, at: dict[str, float], judged: int, base: float
+) -> dict[tuple[str, Room], float]:
     """Humidity at the judged plane by color and room; all of them where the extremes do not agree."""
     colors, rooms = [color.name for color in _colors()], _rooms()
     coldest = min(rooms, key=lambda room: (room.temperature, -room.humidity))
-    extremes = [
-        (colors[1], rooms[0]),
-        *((color, room) for color in (colors[0], colors[-1]) for room in (rooms[0], coldest)),
-    ]
-    found = {key: _hour(wall, city, at[key[0]], key[1]).at_plane(judged, wall.inboard) for key in extremes}
+    extremes = [(color, room) for color in (colors[0], colors[-1]) for room in (rooms[0], coldest)]
+    found = {(colors[1], rooms[0]): base}
+    found |= {key: _hour(wall, city, at[key[0]], key[1]).at_plane(judged, wall.inboard) for key in extremes}
     if len({value >= FULL for value in found.values()}) > 1:
         rest = [(color, room) for color in colors for room in rooms if (color, room) not in found]
         found |= {key: _hour(wall, city, at[key[0]], key[1]).at_plane(judged, wall.inboard) for key in rest}
@@ -284,9 +284,14 @@ def _judged(wall: WetWall, base: _Hour) -> tuple[int | None, bool]:
 def _sol_air(wall: WetWall, city: CityClimate, color: Color, orientation: str) -> float:
     """Of the warmest hour, or the mean of the day behind masonry. [°C]"""
     outdoor = sun_drive.design_day(city.summer_design, _warmest(city).daily_range)
+    sun = sun_drive.wall_sun(city.latitude, orientation)
     coefficient = load_table("design_hour")["exterior_coefficient"]["value"]
-    day = sun_drive.sol_air(outdoor, sun_drive.wall_sun(city.latitude, orientation), color.absorptance, coefficient)
-    return float(day.mean() if wall.over_the_day else sun_drive.lagged(day, wall.time_constant).max())
+    if wall.over_the_day:
+        day = sun_drive.sol_air(outdoor, sun, color.absorptance, coefficient)
+        return math.fsum(day) / len(day)
+    # the sum damped is the sum of both damped, and they are the same for all colors
+    felt = [sun_drive.lagged(part, wall.time_constant) for part in (outdoor, sun)]
+    return max(sun_drive.sol_air(felt[0], felt[1], color.absorptance, coefficient))
 
 
 def _warmest(city: CityClimate) -> MonthClimate:

@@ -6,19 +6,18 @@ caller holds steady over (an hour, a day) is for the caller to say.
 
 from __future__ import annotations
 
+import cmath
 import math
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, lru_cache
 from itertools import accumulate, pairwise
-
-import numpy as np
-from numpy.typing import NDArray
+from operator import mul
 
 from specgen.physics.condensation import tightest_string
 
-Array = NDArray[np.float64]
+Day = tuple[float, ...]  # one value for each hour of a day that repeats
 
-HOURS = np.arange(24.0) + 0.5  # solar time at the middle of each hour [h]
+HOURS = tuple(hour + 0.5 for hour in range(24))  # solar time at the middle of each hour [h]
 AZIMUTHS = {"N": 180.0, "E": -90.0, "S": 0.0, "W": 90.0}  # [deg]
 JULY_21 = 202  # day of the year
 # ASHRAE clear-sky constants of 21 July: apparent sun [W/m²], extinction [-], diffuse share [-].
@@ -34,7 +33,7 @@ RANGE_SHARES = (
 
 
 @cache
-def wall_sun(latitude: float, orientation: str, day: int = JULY_21) -> Array:
+def wall_sun(latitude: float, orientation: str, day: int = JULY_21) -> Day:
     """Sun on an unshaded vertical wall under a clear sky, hour by hour of solar time.
 
     Parameters
@@ -48,7 +47,7 @@ def wall_sun(latitude: float, orientation: str, day: int = JULY_21) -> Array:
 
     Returns
     -------
-    irradiance : array, shape (24,)
+    irradiance : tuple of float, shape (24,)
         Beam, sky diffuse and ground-reflected. [W/m²]
 
     Raises
@@ -62,25 +61,28 @@ def wall_sun(latitude: float, orientation: str, day: int = JULY_21) -> Array:
     """
     declination = math.radians(23.45) * math.sin(2 * math.pi * (284 + day) / 365)
     lat = math.radians(latitude)
-    hour_angle = np.radians(15 * (HOURS - 12))
-    sine = math.cos(lat) * math.cos(declination) * np.cos(hour_angle) + math.sin(lat) * math.sin(declination)
-    up = sine > 0.01
-    altitude = np.arcsin(np.clip(sine, -1.0, 1.0))
-    beam = np.where(up, APPARENT_SUN * np.exp(-EXTINCTION / np.where(up, sine, 1.0)), 0.0)
-    # Components of the sun's direction toward south and west of a horizontal plane.
-    south = np.cos(hour_angle) * math.sin(lat) * math.cos(declination) - math.cos(lat) * math.sin(declination)
-    west = np.sin(hour_angle) * math.cos(declination)
     azimuth = math.radians(AZIMUTHS[orientation])
+    return tuple(_sun_at(hour, lat, declination, azimuth) for hour in HOURS)
+
+
+def _sun_at(hour: float, lat: float, declination: float, azimuth: float) -> float:
+    hour_angle = math.radians(15 * (hour - 12))
+    sine = math.cos(lat) * math.cos(declination) * math.cos(hour_angle) + math.sin(lat) * math.sin(declination)
+    if sine <= 0.01:
+        return 0.0
+    beam = APPARENT_SUN * math.exp(-EXTINCTION / sine)
+    # Components of the sun's direction toward south and west of a horizontal plane.
+    south = math.cos(hour_angle) * math.sin(lat) * math.cos(declination) - math.cos(lat) * math.sin(declination)
+    west = math.sin(hour_angle) * math.cos(declination)
     incidence = south * math.cos(azimuth) + west * math.sin(azimuth)
     # Diffuse on a wall grows toward the sun: ratio of vertical to horizontal sky diffuse.
-    ratio = np.where(incidence > -0.2, 0.55 + 0.437 * incidence + 0.313 * incidence**2, 0.45)
+    ratio = 0.55 + 0.437 * incidence + 0.313 * incidence**2 if incidence > -0.2 else 0.45
     diffuse = DIFFUSE * beam
-    reflected = GROUND_REFLECTANCE * (beam * np.sin(altitude) + diffuse) / 2
-    total = beam * np.maximum(incidence, 0.0) + diffuse * ratio + np.where(up, reflected, 0.0)
-    return np.asarray(np.where(up, total, 0.0))
+    reflected = GROUND_REFLECTANCE * (beam * sine + diffuse) / 2
+    return beam * max(incidence, 0.0) + diffuse * ratio + reflected
 
 
-def design_day(maximum: float, daily_range: float) -> Array:
+def design_day(maximum: float, daily_range: float) -> Day:
     """Outdoor temperature of a design day at the middle of each hour.
 
     Parameters
@@ -92,25 +94,25 @@ def design_day(maximum: float, daily_range: float) -> Array:
 
     Returns
     -------
-    temperature : array, shape (24,)
+    temperature : tuple of float, shape (24,)
         [°C]
 
     Source
     ------
     ASHRAE Handbook of Fundamentals, fractions of the daily range (from memory).
     """
-    shares = np.interp(HOURS, np.arange(25.0), (RANGE_SHARES[-1], *RANGE_SHARES))
-    return np.asarray(maximum - daily_range * shares)
+    shares = [(before + after) / 2 for before, after in pairwise((RANGE_SHARES[-1], *RANGE_SHARES))]
+    return tuple(maximum - daily_range * share for share in shares)
 
 
-def sol_air(outdoor: Array, irradiance: Array, absorptance: float, exterior_coefficient: float) -> Array:
+def sol_air(outdoor: Day, irradiance: Day, absorptance: float, exterior_coefficient: float) -> Day:
     """Sol-air temperature of a wall, T + a I / h; a wall's long-wave term counts as zero.
 
     Parameters
     ----------
-    outdoor : array
+    outdoor : tuple of float, shape (24,)
         Air temperature. [°C]
-    irradiance : array, same shape
+    irradiance : tuple of float, shape (24,)
         Sun on the wall. [W/m²]
     absorptance : float
         Of the surface for sunlight, 0 to 1. [-]
@@ -119,38 +121,54 @@ def sol_air(outdoor: Array, irradiance: Array, absorptance: float, exterior_coef
 
     Returns
     -------
-    temperature : array, same shape
+    temperature : tuple of float, shape (24,)
         [°C]
 
     Source
     ------
     ASHRAE Handbook of Fundamentals, sol-air temperature; zero long-wave term for vertical surfaces (from memory).
     """
-    return outdoor + absorptance * irradiance / exterior_coefficient
+    return tuple(air + absorptance * sun / exterior_coefficient for air, sun in zip(outdoor, irradiance, strict=True))
 
 
-def lagged(day: Array, time_constant: float) -> Array:
+@lru_cache(maxsize=4096)
+def lagged(day: Day, time_constant: float) -> Day:
     """What a lumped body feels of a day that repeats: each harmonic damped by a first-order lag.
+
+    What it feels of a sum is the sum of what it feels of the parts.
 
     Parameters
     ----------
-    day : array, shape (24,)
-        Driving temperature, hour by hour. [°C]
+    day : tuple of float, shape (24,)
+        What drives it, hour by hour. [any]
     time_constant : float
         Heat capacity over the sum of the coefficients to both sides, >= 0. [s]
 
     Returns
     -------
-    temperature : array, shape (24,)
-        [°C]
+    felt : tuple of float, shape (24,)
+        In the unit of `day`. [any]
 
     Source
     ------
     First principles: lumped capacity; its mean is that of the day.
     """
-    harmonics = np.fft.rfft(day)
-    frequency = 2 * np.pi * np.arange(harmonics.size) / 86400.0
-    return np.asarray(np.fft.irfft(harmonics / (1 + 1j * frequency * time_constant), day.size))
+    hours = len(day)
+    backward = _response(hours, time_constant)[::-1]
+    twice = day[1:] + day
+    return tuple(math.fsum(map(mul, backward, twice[hour : hour + hours])) for hour in range(hours))
+
+
+@lru_cache(maxsize=256)
+def _response(hours: int, time_constant: float) -> Day:
+    """What the body feels, hour after hour, of one hour at 1 in a day at 0: its harmonics divided by 1 + i w tau."""
+    damped = [1 / (1 + 2j * math.pi * wave / 86400.0 * time_constant) for wave in range(hours // 2 + 1)]
+    felt = []
+    for hour in range(hours):
+        turns = [cmath.exp(2j * math.pi * wave * hour / hours) * factor for wave, factor in enumerate(damped)]
+        # each wave but the mean and the shortest stands for two, one the mirror of the other
+        felt.append((turns[0].real + 2 * math.fsum(turn.real for turn in turns[1:-1]) + turns[-1].real) / hours)
+    return tuple(felt)
 
 
 def plane_temperatures(outer: float, inner: float, resistances: Sequence[float]) -> list[float]:
@@ -246,13 +264,24 @@ def driven_pressures(
     at = list(accumulate(resistances, initial=0.0))
     ceiling = list(saturation)
     ceiling[0], ceiling[-1] = min(source, ceiling[0]), min(room, ceiling[-1])
-    places = sorted(set(at))  # planes with nothing between them share a place, and the coldest of them its ceiling
-    lowest = [min(top for x, top in zip(at, ceiling, strict=True) if x == place) for place in places]
+    places: list[float] = []  # planes with nothing between them share a place, and the coldest of them its ceiling
+    coldest: list[int] = []
+    place_of: list[int] = []
+    for plane, place in enumerate(at):
+        if not places or place > places[-1]:
+            places.append(place)
+            coldest.append(plane)
+        elif ceiling[plane] < ceiling[coldest[-1]]:
+            coldest[-1] = plane
+        place_of.append(len(places) - 1)
+    lowest = [ceiling[plane] for plane in coldest]
     knots = tightest_string(places, lowest)
-    pressures = np.interp(at, [places[k] for k in knots], [lowest[k] for k in knots])
     slopes = [(lowest[b] - lowest[a]) / (places[b] - places[a]) for a, b in pairwise(knots)]
+    line = list(lowest)
+    for (a, b), slope in zip(pairwise(knots), slopes, strict=True):
+        for between in range(a + 1, b):
+            line[between] = slope * (places[between] - places[a]) + lowest[a]
     condensing = [0.0] * len(at)
     for knot, before, after in zip(knots[1:], slopes, slopes[1:], strict=False):
-        coldest = min((i for i, x in enumerate(at) if x == places[knot]), key=lambda i: ceiling[i])
-        condensing[coldest] = max(0.0, after - before)
-    return [float(pressure) for pressure in pressures], condensing, -slopes[-1]
+        condensing[coldest[knot]] = max(0.0, after - before)
+    return [line[place] for place in place_of], condensing, -slopes[-1]

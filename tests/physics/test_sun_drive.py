@@ -54,30 +54,38 @@ def test_clear_sky_sun_against_a_solar_library(orientation: str, azimuth: float)
         dni_extra=extra, model="perez", albedo=0.2,
     )["poa_global"]  # fmt: skip
     ours = sun_drive.wall_sun(30.0, orientation)
-    assert ours.max() == pytest.approx(wall.max(), rel=0.15)
-    assert ours.mean() == pytest.approx(wall.mean(), rel=0.15)
+    assert max(ours) == pytest.approx(wall.max(), rel=0.15)
+    assert np.mean(ours) == pytest.approx(wall.mean(), rel=0.15)
 
 
 def test_east_mirrors_west_and_the_night_is_dark() -> None:
     east, west = sun_drive.wall_sun(35.0, "E"), sun_drive.wall_sun(35.0, "W")
     assert east == pytest.approx(west[::-1])
-    assert east[:4] == pytest.approx(0)
+    assert not any(east[:4])
 
 
 def test_sol_air_of_a_white_night_is_the_air() -> None:
     air = sun_drive.design_day(35.0, 10.0)
-    assert air.max() == pytest.approx(35.0, abs=0.2)
-    assert air.max() - air.min() == pytest.approx(10.0, abs=0.3)
-    assert sun_drive.sol_air(air, np.zeros(24), 0.9, 17.0) == pytest.approx(air)
+    assert max(air) == pytest.approx(35.0, abs=0.2)
+    assert max(air) - min(air) == pytest.approx(10.0, abs=0.3)
+    assert sun_drive.sol_air(air, (0.0,) * 24, 0.9, 17.0) == pytest.approx(air)
 
 
 def test_lag_keeps_the_mean_and_damps_the_swing() -> None:
     day = 30 + 10 * np.sin(2 * np.pi * (np.arange(24) - 9) / 24)
     tau = 6 * 3600.0
-    damped = sun_drive.lagged(day, tau)
-    assert damped.mean() == pytest.approx(day.mean())
+    damped = sun_drive.lagged(tuple(day), tau)
+    assert np.mean(damped) == pytest.approx(day.mean())
     # first harmonic of a lumped body: 1 / sqrt(1 + (w tau)²)
     assert np.ptp(damped) / np.ptp(day) == pytest.approx(1 / np.hypot(1, 2 * np.pi / 86400 * tau), rel=0.02)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(st.floats(-20, 70), min_size=24, max_size=24), st.floats(0, 2e5))
+def test_lag_is_the_filter_of_the_day_s_harmonics(day: list[float], tau: float) -> None:
+    # The same filter by a fast Fourier transform.
+    harmonics = np.fft.rfft(day) / (1 + 2j * np.pi * np.arange(13) / 86400 * tau)
+    assert sun_drive.lagged(tuple(day), tau) == pytest.approx(np.fft.irfft(harmonics, 24), rel=1e-11, abs=1e-10)
 
 
 def test_still_gap_is_as_wet_as_the_face_and_a_windy_one_as_the_air() -> None:
