@@ -26,6 +26,7 @@ PLATE_DEPTH = 1.5 * units.INCH
 BOARD_GAP = 0.5 * units.INCH  # interior boards are held off the slab
 BELOW_GRADE = 4 * units.INCH  # how far membranes run below grade
 SCREED_FLANGE = 3.5 * units.INCH  # ASTM C1063: vertical flange of at least 3-1/2 in (from memory)
+SHELF_FALL = 0.06  # of metal under insulation, outward: about 3/4 in per foot [-]
 DEFAULT_FLASHING_UP = 6 * units.INCH
 DEFAULT_FLASHING_DOWN = 3 * units.INCH
 
@@ -42,6 +43,8 @@ class Foot:
     rise: float  # of the termination's leg, from the cladding's face to its back
     slope_outer: float  # across the wall: where the sloping leg begins and ends
     slope_inner: float
+    shelf: float  # of the termination's metal where it meets the wall, under insulation that stands on it
+    on_furring: bool  # the termination is fixed to furring, in front of insulation that hangs free of it
     bottom: float  # lower break
     backing: int
     core: int
@@ -64,18 +67,21 @@ def foot(wall: Wall, placed: tuple[Strip, ...], frame: Frame, bottom: float) -> 
     grade = -frame.mm(base.floor_above_grade)
     clear = grade + frame.mm(base.cladding_clearance)
     outer = placed[0].outer
-    inner = placed[backing].outer
-    for strip in placed[:backing]:
-        if _is_insulation(strip):
-            inner = strip.outer
-            break
+    face = placed[backing].outer
+    carrier = next((strip for strip in placed[:backing] if _is_insulation(strip) or strip.layer.framing), None)
+    inner = carrier.outer if carrier else face
+    on_furring = base.termination == "weep-screed" and carrier is not None and carrier.layer.framing is not None
     rise = 0.0
     if base.termination == "weep-screed":
         rise = min(0.5 * (inner - outer), frame.mm(0.75 * units.INCH))
     elif base.termination == "base-screen":
         rise = min(0.12 * (placed[backing].outer - outer), frame.mm(0.4 * units.INCH))
         inner = placed[backing].outer
-    return Foot(base, grade, clear, rise, outer, inner, bottom, backing, core)
+    shelf = clear + rise
+    if base.termination == "weep-screed" and carrier is not None and not on_furring:
+        held = _foam_level(carrier, base, grade, frame)
+        shelf = max(shelf + SHELF_FALL * (face - inner), shelf if held is None else held)
+    return Foot(base, grade, clear, rise, outer, inner, shelf, on_furring, bottom, backing, core)
 
 
 def layer_ends(wall: Wall, strip: Strip, feet: Foot | None, frame: Frame) -> tuple[float, float]:
@@ -97,15 +103,15 @@ def layer_ends(wall: Wall, strip: Strip, feet: Foot | None, frame: Frame) -> tup
         return level, level
     if _on_backing(wall, strip, feet):
         if wall.construction == "framed":
-            level = feet.end(strip.outer) + frame.mm(SCREED_FLANGE - 2 * units.INCH)
+            level = feet.shelf + frame.mm(SCREED_FLANGE - 2 * units.INCH)
         else:
             level = max(feet.grade - frame.mm(BELOW_GRADE), feet.bottom)
         return level, level
     if _is_insulation(strip):
-        level = feet.clear + feet.rise
-        main = strip.layer.material
-        if main is not None and main.foam_plastic and base.foam_clearance is not None:
-            level = max(feet.grade + (frame.mm(base.foam_clearance) or -frame.mm(BELOW_GRADE)), feet.bottom)
+        held = _foam_level(strip, base, feet.grade, frame)
+        level = feet.shelf if held is None else max(held, feet.bottom)
+        if base.termination == "weep-screed" and not feet.on_furring:
+            level = max(level, feet.shelf)
         return level, level
     if base.termination == "weep-screed":
         return feet.end(strip.outer), feet.end(strip.inner)
@@ -127,7 +133,7 @@ def membrane_path(wall: Wall, strip: Strip, feet: Foot, frame: Frame, top: float
         points += [(first, up + 1.2), (second, up + 0.4)]
         first = second
     if wall.construction == "framed":
-        flange = feet.end(strip.outer) + frame.mm(SCREED_FLANGE)
+        flange = feet.shelf + frame.mm(SCREED_FLANGE)
         if end < flange < up - 1.5:
             points += [(first, flange + 1.0), (first - metal_weight, flange + 0.2)]
             first -= metal_weight
@@ -184,6 +190,14 @@ def ledge_place(placed: tuple[Strip, ...], feet: Foot) -> float | None:
 def _is_insulation(strip: Strip) -> bool:
     material = strip.layer.material
     return material is not None and (material.kind in _INSULATION or "thermal" in strip.layer.controls)
+
+
+def _foam_level(strip: Strip, base: Base, grade: float, frame: Frame) -> float | None:
+    """Where the wall's base stops foam plastic above earth, None for what it does not speak of [mm]."""
+    material = strip.layer.material
+    if material is None or not material.foam_plastic or base.foam_clearance is None:
+        return None
+    return grade + (frame.mm(base.foam_clearance) or -frame.mm(BELOW_GRADE))
 
 
 def _on_backing(wall: Wall, strip: Strip, feet: Foot) -> bool:

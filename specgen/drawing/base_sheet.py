@@ -19,6 +19,7 @@ from specgen.drawing.base import (
 )
 from specgen.drawing.callouts import callouts, layer_name, short_note
 from specgen.drawing.dimensions import upright_string
+from specgen.drawing.flashing import WEEP
 from specgen.drawing.layout import core_index
 from specgen.drawing.marks import drawing_title
 from specgen.drawing.notes import Row, Target, text_column
@@ -113,13 +114,15 @@ def _exterior_base(layout: SectionLayout) -> list[Row]:
     up, down = flashing_levels(wall, feet, frame)
     x, y = frame.origin
     words = _TERMINATIONS[base.termination].format(flange="3½″")
-    if _has_veneer(layout):
-        words = "Through-wall flashing with weeps under the veneer"
+    veneer = next((strip for strip in layout.strips[: feet.backing] if strip.layer.unit), None)
     leg_x = x + (feet.slope_outer * 0.55 + feet.slope_inner * 0.45)
     leg_y = y - feet.end(feet.slope_outer * 0.55 + feet.slope_inner * 0.45)
     screen = screen_place(layout.strips, feet, frame)
     if base.termination == "base-screen" and screen is not None:
         leg_x, leg_y = x + screen[0], y - screen[1]
+    if veneer is not None:  # it stands on a ledge: its foot is a flashing with open joints, not the cladding's metal
+        words = _TERMINATIONS["weeps"]
+        leg_x, leg_y = x + veneer.middle, y - feet.clear - 0.6 - frame.mm(WEEP) / 2
     face_x = x + backing.outer - 0.3
     low = y - max(down, feet.grade + 2.0)
     text = typeset(f"{base.flashing[0].lower()}{base.flashing[1:]}")
@@ -127,12 +130,6 @@ def _exterior_base(layout: SectionLayout) -> list[Row]:
     if has_flashing(base):
         return [(f"Base flashing: {text}", Target(face_x, y - up + 1.0, low)), (words, place)]
     return [(f"{words}; {text}", place)]
-
-
-def _has_veneer(layout: SectionLayout) -> bool:
-    """A masonry veneer stands on a ledge; its foot is a flashing, not the cladding's metal."""
-    assert layout.feet is not None
-    return any(strip.layer.unit for strip in layout.strips[: layout.feet.backing])
 
 
 def _interior_base(layout: SectionLayout) -> list[Row]:
@@ -159,7 +156,7 @@ def _interior_base(layout: SectionLayout) -> list[Row]:
     if feet.base.support == "block-stem":
         slab_x = x + (slab_start(wall, layout.strips, feet, frame) + layout.reach) / 2
     slab = Target(slab_x, y + 3.0, deep)
-    rows.append((f"{name} as on the structural drawings", slab))
+    rows.append((f"{name}: see structural drawings", slab))
     return rows
 
 

@@ -7,6 +7,7 @@ from specgen.drawing.base import (
     BELOW_GRADE,
     DEFAULT_FLASHING_UP,
     SCREED_FLANGE,
+    SHELF_FALL,
     Foot,
     Item,
     flashing_levels,
@@ -18,6 +19,8 @@ from specgen.drawing.geometry import Frame
 from specgen.drawing.layout import Strip
 from specgen.model.scene import Group, Line
 from specgen.model.wall import Wall
+
+WEEP = 0.375 * units.INCH  # height of the open head joint as it is drawn (common practice)
 
 
 def termination(wall: Wall, placed: tuple[Strip, ...], feet: Foot, frame: Frame) -> Group:
@@ -35,7 +38,7 @@ def termination(wall: Wall, placed: tuple[Strip, ...], feet: Foot, frame: Frame)
     if ledge_place(placed, feet) is not None:
         items += _through_wall(placed, feet, frame, x_flange)
     elif feet.base.termination == "weep-screed":
-        items += _weep_screed(feet, frame, x_flange, metal_weight)
+        items += _weep_screed(placed, feet, frame, x_flange, metal_weight)
     elif feet.base.termination == "base-screen":
         items += _base_screen(placed, feet, frame, x_flange, metal_weight)
     elif feet.base.termination == "casing-bead":
@@ -51,16 +54,27 @@ def _stem_coat(wall: Wall, face: float, feet: Foot, frame: Frame) -> Line:
     return Line((frame.place(face - 0.45, feet.clear), frame.place(face - 0.45, low)), 0.7)
 
 
-def _weep_screed(feet: Foot, frame: Frame, flange: float, weight: float) -> list[Item]:
-    """Flange up the wall, leg sloping down and out with gaps for its holes, nose at the plaster's face."""
+def _weep_screed(placed: tuple[Strip, ...], feet: Foot, frame: Frame, flange: float, weight: float) -> list[Item]:
+    """Flange up the wall, leg sloping down and out with gaps for its holes, nose at the plaster's face.
+
+    Before insulation the metal runs out under it with a fall, then down behind what hangs lower. On furring the
+    flange stands on the furring, and the space behind it is screened.
+    """
+    if feet.on_furring:
+        flange = feet.slope_inner - weight / 2
     back = min(feet.slope_inner, flange)
     level = feet.end(back)
     nose = (feet.slope_outer, feet.clear)
-    upright = ((flange, level + frame.mm(SCREED_FLANGE)), (flange, level), (back, level))
+    shelf = feet.shelf - SHELF_FALL * (flange - back)
+    upright = [(flange, feet.shelf + frame.mm(SCREED_FLANGE)), (flange, feet.shelf), (back, shelf), (back, level)]
     items: list[Item] = [
         Line(tuple(frame.place(*point) for point in upright), weight),
         Line((frame.place(*nose), frame.place(nose[0], nose[1] - 0.8)), 0.35),
     ]
+    if feet.on_furring:
+        furring = next(strip for strip in placed if strip.outer >= feet.slope_inner)
+        ends = (frame.place(furring.outer, level - 0.3), frame.place(furring.inner, level - 0.3))
+        items.append(Line(ends, 0.35, dash=(0.6, 0.4)))
     # Holes: the leg is drawn in three parts with open joints.
     for begin, finish in ((0.0, 0.30), (0.42, 0.62), (0.74, 1.0)):
         part = [(back + (nose[0] - back) * share, level + (nose[1] - level) * share) for share in (begin, finish)]
@@ -69,11 +83,17 @@ def _weep_screed(feet: Foot, frame: Frame, flange: float, weight: float) -> list
 
 
 def _through_wall(placed: tuple[Strip, ...], feet: Foot, frame: Frame, flange: float) -> list[Item]:
-    """Flashing from the backing out under a masonry veneer, with its drip."""
+    """Flashing from the backing out under a masonry veneer, with its drip; an open head joint beyond the cut on it."""
     drip = placed[0].outer - frame.mm(0.25 * units.INCH)
     up = feet.clear + frame.mm(feet.base.flashing_up or DEFAULT_FLASHING_UP)
     path = [(flange, up), (flange, feet.clear + 0.3), (drip, feet.clear + 0.3), (drip - 0.4, feet.clear - 0.5)]
-    return [Line(tuple(frame.place(*point) for point in path), 0.5)]
+    veneer = next(strip for strip in placed if strip.layer.unit)
+    low, high = feet.clear + 0.6, feet.clear + 0.6 + frame.mm(WEEP)
+    weep = frame.box(veneer.outer + 0.3, veneer.inner - 0.3, low, high)
+    return [
+        Line(tuple(frame.place(*point) for point in path), 0.5),
+        Line(weep, 0.18, (1.2, 0.7), closed=True, fill="white"),
+    ]
 
 
 def _base_screen(placed: tuple[Strip, ...], feet: Foot, frame: Frame, flange: float, weight: float) -> list[Item]:

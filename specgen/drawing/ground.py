@@ -33,14 +33,13 @@ COURSE = 8 * units.INCH  # of the stem's block
 
 
 def support(wall: Wall, placed: tuple[Strip, ...], feet: Foot, frame: Frame, reach: float, seed: str) -> Group:
-    """Slab and footing or stem, gravel, ground and earth, sole plates and anchor; `reach`: right end, across [mm]."""
+    """Slab and footing or stem, gravel, ground and earth; `reach`: right end, across [mm]."""
     face = placed[feet.backing if wall.construction == "framed" else feet.core].outer
     items: list[Item] = []
     if feet.base.support == "slab-edge":
         items += _slab_edge(placed, feet, frame, face, reach, seed)
     else:
         items += _stem(wall, placed, feet, frame, face, reach, seed)
-    items += _plates(wall, placed, feet, frame)
     items += _ground(wall, placed, feet, frame, face)
     return Group("section_base", tuple(items), "Base of the wall", "base")
 
@@ -135,8 +134,8 @@ def _stem(
     return items
 
 
-def _plates(wall: Wall, placed: tuple[Strip, ...], feet: Foot, frame: Frame) -> list[Item]:
-    """Sole plates under upright solid members; the one that carries is bolted down."""
+def plates(placed: tuple[Strip, ...], feet: Foot, frame: Frame) -> Group:
+    """Sole plates under upright solid members; the one that carries is bolted down. They cover the fill's loops."""
     items: list[Item] = []
     height = frame.mm(PLATE_DEPTH)
     for strip in placed:
@@ -150,7 +149,7 @@ def _plates(wall: Wall, placed: tuple[Strip, ...], feet: Foot, frame: Frame) -> 
         if strip.index == feet.core:
             items.append(Line((frame.place(strip.outer, 0.0), frame.place(strip.inner, 0.0)), 0.9))
             items += _anchor(strip, feet, frame, height)
-    return items
+    return Group("section_plates", tuple(items), "Sole plates", "base")
 
 
 def _anchor(strip: Strip, feet: Foot, frame: Frame, height: float) -> list[Item]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from specgen.drawing.base import Item
 from specgen.drawing.callouts import callouts
 from specgen.drawing.flashing import termination
-from specgen.drawing.ground import lower_break, support
+from specgen.drawing.ground import lower_break, plates, support
 from specgen.drawing.layout import is_siding
 from specgen.drawing.marks import break_line, break_mask, control_marks
 from specgen.drawing.section_layers import VIEW, is_open, layer_group
@@ -81,6 +81,7 @@ def draw_section(layout: SectionLayout, keys: str = "none", label_drop: float = 
     # Open layers first: their gray edges lie under the outlines of their neighbors.
     items += [layer_group(layout, strip, titles[strip.layer.id]) for strip in (*beyond, *solid)]
     if layout.feet:
+        items.append(plates(layout.strips, layout.feet, frame))
         items.append(termination(wall, layout.strips, layout.feet, frame))
     items.append(Group("section_profile", tuple(_profile(layout)), "Faces of the wall", "frame"))
     items.append(Group("section_breaks", tuple(_breaks(layout)), "Break lines", "frame"))

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache, lru_cache
 from importlib.resources import files
+from math import inf
 from pathlib import Path
 
 from specgen import units
@@ -36,6 +37,7 @@ JOIN = "\u202f"  # narrow no-break space between a whole number and its built fr
 TIE = "\u00a0"  # no-break space between a number and its unit
 _BUILT = re.compile(rf"{JOIN}?(\d+)\u2044(\d+)")
 _JOIN_SCALE = 0.4
+LEAST_LINE = 0.45  # shortest line of a balanced text, as a share of its longest, that keeps its last line from one word
 
 ONE_PIECE = {
     Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾", Fraction(1, 8): "⅛", Fraction(3, 8): "⅜",
@@ -327,39 +329,45 @@ def _greedy(words: list[str], width: float, cap_height: float, bold: bool) -> tu
 
 
 def _evened(words: list[str], count: int, width: float, cap_height: float, bold: bool) -> tuple[str, ...]:
-    """The same number of lines as equal as they can be, the last of two words or more if any such breaking fits.
+    """The same number of lines as equal as they can be, the last of two words or more unless that leaves a stump."""
+    for shortest in (2, 1):
+        lines = _most_equal(words, count, width, cap_height, bold, shortest)
+        widths = [text_width(line, cap_height, bold) for line in lines]
+        if lines and (shortest == 1 or min(widths) >= LEAST_LINE * max(widths)):
+            return lines
+    return _greedy(words, width, cap_height, bold)
 
-    Equal lines have the least sum of squared widths; it is found line by line from the end.
-    """
+
+def _most_equal(
+    words: list[str], count: int, width: float, cap_height: float, bold: bool, shortest: int
+) -> tuple[str, ...]:
+    """Lines with the least sum of squared widths, found from the end; the last holds `shortest` words, () if none."""
     space = text_width(" ", cap_height, bold)
     ends = [0.0]
     for word in words:
         ends.append(ends[-1] + text_width(word, cap_height, bold) + space)
     total = len(words)
-    for shortest in (2, 1):
-        # best[start]: cost of the words from `start` on in so many lines, and where the first of them ends
-        best: dict[int, tuple[float, tuple[int, ...]]] = {
-            start: ((ends[total] - ends[start]) ** 2, (total,))
-            for start in range(total - shortest + 1)
-            if ends[total] - ends[start] - space <= width
-        }
-        for _ in range(count - 1):
-            longer: dict[int, tuple[float, tuple[int, ...]]] = {}
-            for start in range(total):
-                tails = (
-                    ((ends[end] - ends[start]) ** 2 + cost, (end, *breaks))
-                    for end, (cost, breaks) in best.items()
-                    if end > start and ends[end] - ends[start] - space <= width
-                )
-                found = min(tails, default=None)
-                if found:
-                    longer[start] = found
-            best = longer
-        if 0 in best:
-            breaks = best[0][1]
-            starts = (0, *breaks[:-1])
-            return tuple(" ".join(words[start:end]) for start, end in zip(starts, breaks, strict=True))
-    return _greedy(words, width, cap_height, bold)
+
+    def cost(start: int, end: int) -> float:
+        line = ends[end] - ends[start] - space
+        return line**2 if line <= width else inf
+
+    # best[start]: cost of the words from `start` on in so many lines, and where each of them ends
+    best: list[tuple[float, tuple[int, ...]]]
+    last = total - 1 if TIE in words[-1] else total - shortest
+    best = [(cost(start, total) if start <= last else inf, (total,)) for start in range(total)]
+    for _ in range(count - 1):
+        best = [
+            min(
+                ((cost(start, end) + best[end][0], (end, *best[end][1])) for end in range(start + 1, total)),
+                default=(inf, (total,)),
+            )
+            for start in range(total)
+        ]
+    if best[0][0] == inf:
+        return ()
+    breaks = best[0][1]
+    return tuple(" ".join(words[start:end]) for start, end in zip((0, *breaks), breaks, strict=False))
 
 
 def _filled(lines: tuple[str, ...], width: float, cap_height: float, bold: bool) -> tuple[str, ...]:
@@ -372,4 +380,4 @@ def _filled(lines: tuple[str, ...], width: float, cap_height: float, bold: bool)
 
 
 def _single(line: str) -> bool:
-    return " " not in line
+    return " " not in line and TIE not in line

@@ -292,6 +292,35 @@ def test_a_column_of_numbers_ties_each_to_its_layer() -> None:
         number_column([1] * 30, [targets(layout)[0]] * 30, 72.0, 41.0, "keys")
 
 
+@pytest.mark.parametrize("wall, scene", BASES, ids=[wall.name for wall, _ in BASES])
+def test_metal_at_the_foot_leads_water_outward(wall: Wall, scene: Scene) -> None:
+    """Common practice: every leg that runs outward falls, and nothing that hangs on it reaches through it."""
+    assert wall.base is not None
+    found = groups(scene)
+    if wall.base.termination not in ("weep-screed", "base-screen"):
+        return
+    legs = [item.points for item in found["section_flashing"].items if isinstance(item, Line) and not item.closed]
+    runs = [pair for points in legs for pair in itertools.pairwise(points) if abs(pair[0][0] - pair[1][0]) > 1.0]
+    brick = any(layer.unit for layer in wall.layers[: core_index(wall)])
+    screens = [item.points for item in found["section_flashing"].items if isinstance(item, Line) and item.dash]
+    for (x0, y0), (x1, y1) in (run for run in runs if not any(set(run) <= set(screen) for screen in screens)):
+        assert brick or (y1 - y0) * (x0 - x1) > 0, "a leg lies level or falls inward"
+        for layer in wall.layers[: core_index(wall)]:
+            left, _, right, bottom = bounds(outline(found[layer.id]))
+            low, high = max(left, min(x0, x1)), min(right, max(x0, x1))
+            if "thermal" in layer.controls and high - low > 0.05:
+                metal = [y0 + (y1 - y0) * (x - x0) / (x1 - x0) for x in (low, high)]
+                assert bottom <= max(metal) + 0.35, f"{layer.id} reaches through the metal"
+
+
+def test_a_screed_on_furring_leaves_the_insulation_behind_it_free() -> None:
+    scene = next(scene for wall, scene in BASES if wall.name == "block-exterior-eps-stucco")
+    found = groups(scene)
+    flange = next(item for item in found["section_flashing"].items if isinstance(item, Line) and len(item.points) == 4)
+    furring = bounds(outline(found["furring"]))
+    assert flange.points[0][0] == pytest.approx(furring[0], abs=0.3)
+
+
 def test_the_feet_of_a_hat_channel_lie_toward_the_structure() -> None:
     """Common practice: the flanges are fixed to what carries, the crown holds siding or board."""
     layout = lay_out_section(framed_stucco(), 8.0, (40.0, 30.0), 110.0, 34.0)
