@@ -206,7 +206,7 @@ def variations(wall: SimulatedWall, base: Choices) -> list[Asked]:
         Asked("room humidity in winter", "room drier in winter (EN 15026)", replace(base, winter="normal load")),
         Asked("start state", "wet start", replace(base, start="wet")),
     )
-    grouted = [Asked("grout in the cells", "at a grouted cell", replace(base, cells="grouted"))]
+    grouted = [Asked("grout in the cells", "a grouted cell", replace(base, cells="grouted"))]
     return [
         *cooled,
         *_colors(base),
@@ -258,7 +258,7 @@ def _permeances(wall: SimulatedWall, base: Choices) -> Iterator[Asked]:
     for one in inputs(wall.wall):
         for end in ENDS:
             choices = replace(base, permeance=end, permeance_of=one.layers)
-            yield Asked(f"{PERMEANCE}{one.name}", f"{one.name}: permeance {end}", choices)
+            yield Asked(f"{PERMEANCE}{one.name}", f"{end} permeance of the {one.name}", choices)
 
 
 def _variations(

@@ -5,12 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from specgen.checks.layers import Reading, name_of
+from specgen import units
+from specgen.checks.layers import HAIR, Reading, name_of
 from specgen.checks.rules import ERROR, NOTE, WARNING, Case
 from specgen.model.assessment import Assessment
 from specgen.model.finding import Finding, Severity
 from specgen.model.site import Site
-from specgen.model.transient import DEPENDS, FAILS, MEETS, MOIST, MOLD_LIMIT, WET, Recovery, TransientResult
+from specgen.model.transient import (
+    DEPENDS,
+    FAILS,
+    MEETS,
+    MOIST,
+    MOLD_LIMIT,
+    WET,
+    Recovery,
+    TransientCase,
+    TransientResult,
+)
 from specgen.model.wall import Wall
 
 SIDES = {"N": "north", "E": "east", "S": "south", "W": "west"}
@@ -23,6 +34,12 @@ STANDARD_LEAK = 1.0  # percent of driving rain that ASHRAE 160 has walls stand (
 ROOM = 21.1  # a plane colder than this is wetted from the room, one as warm from outside [°C]
 HUMIDITY_LIMIT = 0.80
 GRAM_PER_KILOGRAM = 1000
+TOLD = 3  # cases that a finding lists
+WINTER = "room humidity in winter"
+DRIER_ROOM = (
+    "The drier room that was tried has 30 % at 14 °F outdoors and 40 % at 32 °F: where the documents fix such a limit, "
+    "by ventilation and a controlled humidifier, that case counts."
+)
 DRYING_RULES = ("M01", "M02", "M03", "M05", "M40", "M41", "M50")  # rules and steady checks that judge the same thing
 
 
@@ -129,7 +146,7 @@ def _verdict(case: Case, result: TransientResult) -> Iterator[Finding]:
         message = (
             f"Mold index {plane.index:.1f} at {plane.name} ({plane.surface}; class {plane.sensitivity}, decline "
             f"{plane.decline}) {_where(result)}, most humid in {MONTHS[worst.month - 1]}; expected under "
-            f"{MOLD_LIMIT:g}: {why}."
+            f"{MOLD_LIMIT:g}: {why}.{_by_decline(result)}"
         )
         yield replace(case.finding("M70", ERROR, message, _index(case, plane.layer)), cure=cure)
     if result.verdict == DEPENDS:
@@ -137,16 +154,36 @@ def _verdict(case: Case, result: TransientResult) -> Iterator[Finding]:
 
 
 def _depends(case: Case, result: TransientResult) -> Finding:
-    indices = [one.index for one in result.cases if one.plane]
-    numbers = f"mold index {min(indices):.1f} to {max(indices):.1f}" if indices else "no plane that feeds mold"
-    month = MONTHS[result.worst.month - 1]
-    message = (
-        f"Meets or not by {result.decided_by}: {numbers}, worst at {result.plane_title} {_where(result)}, most "
-        f"humid in {month}; expected under {MOLD_LIMIT:g} in every case."
-    )
     plane = result.worst.plane
+    number = f"mold index {result.worst.index:.1f}" if plane else "no plane that feeds mold, worst"
+    message = (
+        f"Meets or not by {result.decided_by}: {number} at {result.plane_title} {_where(result)}, most humid in "
+        f"{MONTHS[result.worst.month - 1]}{_turned(result)}; expected under {MOLD_LIMIT:g} in every case."
+        f"{_by_decline(result)}"
+    )
     finding = case.finding("M71", WARNING, message, _index(case, plane.layer) if plane else None)
-    return replace(finding, cure=f"{finding.cure} {_reason(result)[1]}")
+    drier = f" {DRIER_ROOM}" if WINTER in result.depends_on else ""
+    return replace(finding, cure=f"{finding.cure} {_reason(result)[1]}{drier}")
+
+
+def _by_decline(result: TransientResult) -> str:
+    return f" By rate of decline: {result.decline_text}." if result.by_decline else ""
+
+
+def _turned(result: TransientResult) -> str:
+    """Of each input that turns the verdict the case that lies farthest off: `, 0.7 with room drier in winter`."""
+    turned = [one for one in result.cases if one.meets != result.worst.meets and one.plane]
+    farthest: dict[str, TransientCase] = {}
+    for one in turned:
+        before = farthest.get(one.varied, one)
+        farthest[one.varied] = max(before, one, key=lambda case: abs(case.index - result.worst.index))
+    told = sorted(farthest.values(), key=lambda case: -abs(case.index - result.worst.index))[:TOLD]
+    texts = [f"{one.index:.1f} {_how(one)}" for one in told]
+    return f"; {', '.join(texts)}" if texts else ""
+
+
+def _how(case: TransientCase) -> str:
+    return f"with {case.detail}" if case.varied else f"facing {SIDES[case.orientation]} in {case.weather}"
 
 
 def _wood(case: Case, result: TransientResult) -> Iterator[Finding]:
@@ -195,12 +232,19 @@ def _recovery(case: Case, result: TransientResult) -> Iterator[Finding]:
         return
     worst = max(slow, key=lambda one: (one.days is None, one.days or 0.0))
     index = _index(case, result.wetted_layer)
-    message = f"{_name(case, index)} {_still(worst)} after 1 kg/m² on {_day(worst)} {_where(result)}; {_went(worst)}."
+    name = _wetted(case, result, index)
+    message = f"{name} {_still(worst)} after 1 kg/m² on {_day(worst)} {_where(result)}; {_went(worst)}."
     yield case.finding("M76", WARNING, message, index)
 
 
-def _name(case: Case, index: int | None) -> str:
-    return name_of(case.reading.layers[index]) if index is not None else "the layer"
+def _wetted(case: Case, result: TransientResult, index: int | None, article: str = "The ") -> str:
+    """`The outer 1 in of Concrete block`, or the layer's name where all of it was wetted."""
+    if index is None:
+        return "the layer"
+    layer, depth = case.reading.layers[index], result.wetted_depth
+    if depth is None or depth > (layer.thickness or depth) - HAIR:
+        return name_of(layer)
+    return f"{article}outer {units.format_inches(depth)} in ({depth * 1000:.0f} mm) of {name_of(layer)}"
 
 
 def _still(one: Recovery) -> str:
@@ -228,7 +272,7 @@ def _leak(case: Case, result: TransientResult) -> Iterator[Finding]:
     share, value = next(step for step in leak.steps if step[1] >= MOLD_LIMIT)
     into = f"with {share:g} % of the driving rain in" if share else "without any leak, beside"
     before = "" if leak.percent is None else f"; under {MOLD_LIMIT:g} with {leak.percent:g} %"
-    message = f"Mold index {value:.1f} {into} {_name(case, index)} {_where(result)}{before}."
+    message = f"Mold index {value:.1f} {into} {_wetted(case, result, index, 'the ')} {_where(result)}{before}."
     yield case.finding("M77", NOTE, message, index)
 
 

@@ -31,6 +31,7 @@ from specgen.model.moisture import OUNCE_PER_SQUARE_FOOT
 from specgen.model.scene import View
 from specgen.model.transient import MOLD_LIMIT, Governing, SurfacePlane, TransientCase, TransientResult
 
+HAIR = 1e-6  # two thicknesses that count as one [m]
 CHART = 48.0  # height of one chart [mm]
 MONTH_NAMES = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
@@ -78,7 +79,7 @@ def _verdict(given: ReportInput, result: TransientResult) -> str:
     worst = result.worst
     parts = [given.say("years.verdict", verdict=capital(result.verdict))]
     if result.depends_on:
-        parts = [given.say("years.depends", inputs=" and ".join(result.depends_on))]
+        parts = [given.say("years.depends", inputs=typeset(result.decided_by))]
     parts.append(closed(capital(typeset(result.criterion))))
     if worst.plane:
         parts.append(
@@ -94,6 +95,8 @@ def _verdict(given: ReportInput, result: TransientResult) -> str:
                 mean=_percent(worst.plane.humidity_30),
             )
         )
+    if result.by_decline:
+        parts.append(given.say("years.declines", figures=result.decline_text))
     if worst.wood is not None:
         parts.append(given.say("years.wood", content=f"{worst.wood * 100:.0f}{TIE}%"))
     if result.needs_hourly_file:
@@ -216,7 +219,7 @@ def _water(given: ReportInput, result: TransientResult) -> list[Block]:
             given.say(
                 key,
                 month=given.say(f"years.{water.month}"),
-                layer=_layer(given, result.wetted_layer),
+                layer=_wetted(given, result),
                 days=f"{water.days if water.days is not None else water.watched:.0f}",
                 side=given.say(f"years.side_{water.side}"),
             )
@@ -232,6 +235,15 @@ def _water(given: ReportInput, result: TransientResult) -> list[Block]:
         values = {"steps": steps} if key != "years.leak" else {"steps": steps, "percent": percent}
         sentences.append(given.say(key, **values))
     return [heading(given.say("years.water"), "years_water_head"), paragraph(" ".join(sentences), "years_water")]
+
+
+def _wetted(given: ReportInput, result: TransientResult) -> str:
+    """What the water was put into: a layer, or its outer part."""
+    name, depth = _layer(given, result.wetted_layer), result.wetted_depth
+    layer = next((layer for layer in given.wall.layers if layer.id == result.wetted_layer), None)
+    if depth is None or layer is None or depth > (layer.thickness or depth) - HAIR:
+        return name
+    return given.say("years.outer_part", depth=f"{units.format_inches(depth)}{TIE}in", layer=name)
 
 
 def _plane(given: ReportInput, plane: SurfacePlane) -> str:

@@ -103,6 +103,32 @@ def test_messages_name_plane_month_side_and_number() -> None:
         assert part in text
 
 
+def test_what_turns_the_verdict_is_told_with_its_number() -> None:
+    base = replace(PLANE, index=5.3)
+    worst = replace(CASE, plane=base, reasons=("mold",))
+    dry = replace(CASE, varied="room humidity in winter", detail="room drier in winter (EN 15026)")
+    declines = (("almost none", 5.3), ("as pine", 2.1))
+    result = replace(
+        SOUND, verdict=DEPENDS, depends_on=("room humidity in winter",), worst=worst, cases=(worst, dry),
+        by_decline=declines,
+    )  # fmt: skip
+    found = next(f for f in findings(result) if f.code == "M71")
+    assert "mold index 5.3 at studs outer face" in found.message
+    assert "0.4 with room drier in winter (EN 15026)" in found.message
+    assert "By rate of decline: 5.3 almost none, 2.1 as pine." in found.message
+    assert "40 % at 32 °F" in found.cure
+    other = replace(result, depends_on=("start state",))
+    assert "40 % at 32 °F" not in next(f for f in findings(other) if f.code == "M71").cure
+
+
+def test_findings_say_what_was_wetted() -> None:
+    slow = replace(SOUND, recovery=SLOW, wetted_depth=0.006)
+    part = next(f for f in findings(slow) if f.code == "M76").message
+    assert part.startswith("The outer 1/4 in (6 mm) of ")
+    whole = next(f for f in findings(replace(slow, wetted_depth=0.2)) if f.code == "M76").message
+    assert "outer" not in whole.split("facing")[0]
+
+
 def test_cure_follows_the_side_that_the_vapor_comes_from() -> None:
     assert MOLDY.governing is not None
     warm = replace(MOLDY, governing=replace(MOLDY.governing, temperature=(27.0,) * 365))
@@ -235,8 +261,9 @@ def test_what_is_varied_moves_the_wall_the_way_it_must(cold_wall: TransientResul
         return next(one.mean for one in varied_case(cold_wall, detail).layers if one.layer == "sheathing")
 
     base = next(one.mean for one in cold_wall.worst.layers if one.layer == "sheathing")
-    assert sheathing("latex paint: permeance low") < base < sheathing("latex paint: permeance high")
-    assert sheathing("EPS board, Type II: permeance high") < base < sheathing("EPS board, Type II: permeance low")
+    assert sheathing("low permeance of the latex paint") < base < sheathing("high permeance of the latex paint")
+    foam = "permeance of the EPS board, Type II"
+    assert sheathing(f"high {foam}") < base < sheathing(f"low {foam}")
     assert sheathing("stored water at its low end") < base < sheathing("stored water at its high end")
     assert sheathing("dark color") < base < sheathing("light color")
     assert sheathing("air change of the gap times 3") < base < sheathing("air change of the gap times 0.2")
