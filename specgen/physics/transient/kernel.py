@@ -31,6 +31,7 @@ from specgen.physics.transient.lanes import (
     most,
     piece,
     put,
+    put_from,
     spread,
     take,
     where_negative,
@@ -91,60 +92,72 @@ options: dict[str, Any] = {"error_model": "numpy", "boundscheck": False, "fastma
 
 
 @njit(**options)
+def evaluate(w, tab, mat, i, c):
+    """A cell's temperature, coordinate and width, and with slopes: stored water, vapor pressure, liquid potential, half
+    resistances to vapor and heat."""
+    o = i * ROW
+    # permeability goes with absolute temperature to a power; resistance with its inverse, to second order
+    first, second = c[EXPONENT], 0.5 * c[EXPONENT] * (c[EXPONENT] + 1.0)
+    x, t, dx = take(w, o + X), take(w, o + T), take(w, o + DX)
+    f, m0, p0, f0, z0, m1, p1, f1, z1, m2, p2, f2, h0, m3, p3, f3, h1 = piece(tab, mat, i, x)
+    s1 = m2 + f * m3
+    s2 = m1 + f * s1
+    m, mx = dx * (m0 + f * s2), dx * (s2 + f * (s1 + f * m3))
+    s1 = p2 + f * p3
+    s2 = p1 + f * s1
+    humidity, humidity_x = p0 + f * s2, s2 + f * (s1 + f * p3)
+    s1 = f2 + f * f3
+    s2 = f1 + f * s1
+    liquid, liquid_x = f0 + f * s2, s2 + f * (s1 + f * f3)
+    half = 0.5 * dx
+    h, hx = half * (h0 + f * h1), half * h1
+    # Saturation pressure over water or ice, ISO 13788:2012 (confirmed, secondary). The exponential is a 64th power
+    # of a short series; relative error below 1e-9 from -60 to 100 °C.
+    slope = where_negative(t, spread(21.875), spread(17.269))
+    base = where_negative(t, spread(265.5), spread(237.3))
+    inverse = 1.0 / (base + t)
+    slope = slope * inverse
+    r = slope * t * (1.0 / 64.0)
+    q = r * r
+    e = (1.0 + r) + q * ((1 / 2 + r * (1 / 6)) + q * ((1 / 24 + r * (1 / 120)) + q * (1 / 720 + r * (1 / 5040))))
+    e = e * e
+    e = e * e
+    e = e * e
+    e = e * e
+    e = e * e
+    e = e * e
+    saturation = 610.5 * e
+    p, px = humidity * saturation, humidity_x * saturation
+    pt = p * slope * base * inverse
+    y = t * (1.0 / T_REF) + (KELVIN - T_REF) / T_REF
+    factor = half * (1.0 + y * (second * y - first))
+    z = z0 + f * z1
+    zt = half * z * ((2.0 * second / T_REF) * y - first / T_REF)
+    z, zx = z * factor, z1 * factor
+    put(w, o + M, m)
+    put(w, o + MX, mx)
+    put(w, o + PT, pt)
+    put(w, o + PX, px)
+    return t, x, dx, m, mx, p, pt, px, liquid, liquid_x, z, zt, zx, h, hx
+
+
+@njit(**options)
 def forward(w, tab, mat, kinds, active, b, fixed, edge, dt, n, c):
     """Evaluate every cell, assemble its balances and eliminate downward: 2 x 2 blocks, exterior first."""
     latent, cw = c[LATENT], c[WATER_HEAT]
-    # permeability goes with absolute temperature to a power; resistance with its inverse, to second order
-    first, second = c[EXPONENT], 0.5 * c[EXPONENT] * (c[EXPONENT] + 1.0)
     per = 1.0 / dt
     zero = spread(0.0)
-    # of the cell before: temperature, coordinate, vapor pressure, liquid potential, half resistances, width, slopes
-    ta = xa = pa = pta = pxa = fa = fxa = za = zta = zxa = ha = hxa = dxa = zero
-    # ... its assembled balances
+    # of the cell before: temperature, coordinate, width, vapor pressure, liquid potential, half resistances, slopes
+    ta = xa = dxa = pa = pta = pxa = fa = fxa = za = zta = zxa = ha = hxa = zero
+    # its balances as far as assembled
     r1 = r2 = d11 = d12 = d21 = d22 = zero
+    ahead = evaluate(w, tab, mat, 1, c)
     for i in range(1, n + 1):
         o = i * ROW
         a = o - ROW
-        x, t, dx = take(w, o + X), take(w, o + T), take(w, o + DX)
-        f, m0, p0, f0, z0, m1, p1, f1, z1, m2, p2, f2, h0, m3, p3, f3, h1 = piece(tab, mat, i, x)
-        s1 = m2 + f * m3
-        s2 = m1 + f * s1
-        m, mx = dx * (m0 + f * s2), dx * (s2 + f * (s1 + f * m3))
-        s1 = p2 + f * p3
-        s2 = p1 + f * s1
-        humidity, humidity_x = p0 + f * s2, s2 + f * (s1 + f * p3)
-        s1 = f2 + f * f3
-        s2 = f1 + f * s1
-        fb, fxb = f0 + f * s2, s2 + f * (s1 + f * f3)
-        half = 0.5 * dx
-        hb, hxb = half * (h0 + f * h1), half * h1
-        # Saturation pressure over water or ice, ISO 13788:2012 (confirmed, secondary). The exponential is a 64th power
-        # of a short series; relative error below 1e-9 from -60 to 100 °C.
-        slope = where_negative(t, spread(21.875), spread(17.269))
-        base = where_negative(t, spread(265.5), spread(237.3))
-        inverse = 1.0 / (base + t)
-        slope = slope * inverse
-        r = slope * t * (1.0 / 64.0)
-        q = r * r
-        e = (1.0 + r) + q * ((1 / 2 + r * (1 / 6)) + q * ((1 / 24 + r * (1 / 120)) + q * (1 / 720 + r * (1 / 5040))))
-        e = e * e
-        e = e * e
-        e = e * e
-        e = e * e
-        e = e * e
-        e = e * e
-        saturation = 610.5 * e
-        pb, pxb = humidity * saturation, humidity_x * saturation
-        ptb = pb * slope * base * inverse
-        y = t * (1.0 / T_REF) + (KELVIN - T_REF) / T_REF
-        factor = half * (1.0 + y * (second * y - first))
-        z = z0 + f * z1
-        zb, zxb = z * factor, z1 * factor
-        ztb = half * z * ((2.0 * second / T_REF) * y - first / T_REF)
-        put(w, o + M, m)
-        put(w, o + MX, mx)
-        put(w, o + PT, ptb)
-        put(w, o + PX, pxb)
+        t, x, dx, m, mx, pb, ptb, pxb, fb, fxb, zb, ztb, zxb, hb, hxb = ahead
+        # the next cell is evaluated first: nothing below waits for it, so the processor works on both at once
+        ahead = evaluate(w, tab, mat, min(i + 1, n), c)
         if i == 1:
             # The skin is the surface: water reaches it as liquid too, so its own vapor resistance has no part. Air,
             # sun and sky are one exchange; rain beyond what the cell can take runs off.
@@ -152,6 +165,7 @@ def forward(w, tab, mat, kinds, active, b, fixed, edge, dt, n, c):
             v = kv * (take(b, P_OUT) - pb)
             vtb, vxb = -kv * ptb, -kv * pxb
             offered = take(b, RAIN)
+            half = 0.5 * dx
             accept = (take(fixed, RAIN_POTENTIAL) - fb) / half
             held = least(most(accept, zero), offered)
             # The slope counts where the cell limits: 0 < accept < offered. A guess stands at free saturation, where
@@ -478,23 +492,32 @@ def substep(w, tab, mat, kinds, active, forcing, b0, b1, b, fixed, edge, before,
 
 @njit(**options)
 def record(w, tab, mat, probe, span, booked, out_t, out_phi, out_w, out_mass, out_books, step):
-    """Probes, layers and books at the end of an hour."""
-    for j in range(LANES):
-        for k in range(probe.shape[0]):
+    """Probes, layers and books at the end of an hour. Lanes of one wall have their places in common."""
+    places, layers = probe.shape[0], span.shape[0]
+    for k in range(places):
+        for j in range(LANES):
             row = probe[k, j]
-            x = w[(row * ROW + X) * LANES + j]
-            f = x - np.float64(np.int64(x))
-            q = mat[row * LANES + j] + np.int64(x) * PIECE_SIZE
-            out_t[step, k, j] = w[(row * ROW + T) * LANES + j]
-            out_w[step, k, j] = tab[q] + f * (tab[q + 4] + f * (tab[q + 8] + f * tab[q + 12]))
-            out_phi[step, k, j] = tab[q + 1] + f * (tab[q + 5] + f * (tab[q + 9] + f * tab[q + 13]))
-        for k in range(span.shape[0]):
-            mass = 0.0
-            for i in range(span[k, 0, j], span[k, 1, j]):
-                mass += w[(i * ROW + M0) * LANES + j]
-            out_mass[step, k, j] = mass
-        for k in range(BOOKS):
-            out_books[step, k, j] = booked[k * LANES + j]
+            f, m0, p0, _, _, m1, p1, _, _, m2, p2, _, _, m3, p3, _, _ = piece(tab, mat, row, take(w, row * ROW + X))
+            at = step * places + k
+            put_from(out_t, at, j, take(w, row * ROW + T))
+            put_from(out_w, at, j, m0 + f * (m1 + f * (m2 + f * m3)))
+            put_from(out_phi, at, j, p0 + f * (p1 + f * (p2 + f * p3)))
+            if probe[k, 1] == row and probe[k, 2] == row and probe[k, 3] == row:
+                break
+    for k in range(layers):
+        for j in range(LANES):
+            mass = spread(0.0)
+            first, end = span[k, 0, j], span[k, 1, j]
+            for i in range(first, end):
+                mass = mass + take(w, i * ROW + M0)
+            put_from(out_mass, step * layers + k, j, mass)
+            if (
+                span[k, 0, 1] == first and span[k, 0, 2] == first and span[k, 0, 3] == first
+                and span[k, 1, 1] == end and span[k, 1, 2] == end and span[k, 1, 3] == end
+            ):  # fmt: skip
+                break
+    for k in range(BOOKS):
+        put(out_books, step * BOOKS + k, take(booked, k))
 
 
 @njit(**options)

@@ -29,7 +29,6 @@ WIDTH = 4
 FUSED = ("contract",)  # a product and a sum may round once
 VECTOR = ir.VectorType(ir.DoubleType(), WIDTH)
 PLACES = ir.VectorType(ir.IntType(64), WIDTH)
-FLAGS = ir.VectorType(ir.IntType(1), WIDTH)
 ALIGNED = 32  # of arrays that lanes are kept in [byte]
 COLUMNS = 4  # of sixteen coefficients, that lie one after the other
 
@@ -125,6 +124,24 @@ def put(typingctx, array, place, lanes):
         return context.get_dummy_value()
 
     return types.void(array, types.int64, LANES), lowered
+
+
+@intrinsic
+def put_from(typingctx, array, place, lane, lanes):
+    """From one lane on to the same numbers of a place of an array; those before it stay."""
+
+    def lowered(context, builder, sig, args):
+        at = _pointer(context, builder, sig.args[0], args[0], _block(builder, args[1]))
+        count = ir.IntType(64)
+        order = ir.Constant(ir.VectorType(count, WIDTH), list(range(WIDTH)))
+        first = builder.insert_element(ir.Constant(order.type, ir.Undefined), args[2], ir.Constant(ir.IntType(32), 0))
+        mask = ir.Constant(ir.VectorType(ir.IntType(32), WIDTH), [0] * WIDTH)
+        first = builder.shuffle_vector(first, ir.Constant(order.type, ir.Undefined), mask)
+        kept = builder.icmp_signed("<", order, first)
+        builder.store(builder.select(kept, builder.load(at, align=8), args[3]), at, align=8)
+        return context.get_dummy_value()
+
+    return types.void(array, types.int64, types.int64, LANES), lowered
 
 
 @intrinsic
