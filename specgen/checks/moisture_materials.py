@@ -56,6 +56,7 @@ def simulated(
     conductivity: float,
     uptake: Range = "value",
     stored: Range = "value",
+    solid: float = 1.0,
 ) -> properties.Material:
     """The material of one layer for the simulation.
 
@@ -73,6 +74,9 @@ def simulated(
         `value`, or an end of the stated range of the water uptake coefficient.
     stored : str
         The same of the water stored in humid air.
+    solid : float
+        Share of the layer that the material fills, as of a hollow unit run as one layer; a set with a published
+        function takes none but 1. [-]
 
     Raises
     ------
@@ -89,8 +93,9 @@ def simulated(
         raise NotComputableError(f"material {material.id!r} has no density, so its stored water is not known")
     heat = AIR_HEAT
     if density is not None and material.specific_heat is not None:
-        heat = density * material.specific_heat.value
-    storage, full = _storage(name, density or 0.0, _points(row), stored_factor(row, stored))
+        heat = solid * density * material.specific_heat.value
+    solid = solid if row["form"] == "points" else 1.0
+    storage, full = _storage(name, density or 0.0, _points(row), stored_factor(row, stored), solid)
     dry, wet = (min(value, p.STILL_AIR / thickness) for value in (plane.dry, plane.wet))
     permeability = tuple(max(value, LEAST_TIGHT) * thickness for value in (dry, max(dry, wet)))
     return p.Material(
@@ -99,7 +104,7 @@ def simulated(
         permeability=p.PointPermeability((DRY_BELOW, WET_ABOVE), permeability),
         conductivity=p.LinearConductivity(conductivity, row["wetting"]),
         full=full,
-        liquid=_liquid(row, material, uptake),
+        liquid=_liquid(row, material, uptake, solid),
         label=material.label,
     )
 
@@ -142,7 +147,9 @@ def _points(row: dict[str, Any]) -> tuple[Any, ...]:
 
 
 @lru_cache(maxsize=256)
-def _storage(name: str, density: float, items: tuple[Any, ...], factor: float = 1.0) -> tuple[Any, float]:
+def _storage(
+    name: str, density: float, items: tuple[Any, ...], factor: float = 1.0, solid: float = 1.0
+) -> tuple[Any, float]:
     """Storage function and the content of full pores [kg/m³]."""
     import numpy as np
 
@@ -151,9 +158,9 @@ def _storage(name: str, density: float, items: tuple[Any, ...], factor: float = 
     row = dict(items)
     form = row["form"]
     if form in ("points", "volume"):
-        content = tuple(factor * share * (density if form == "points" else 1.0) for share in row["points"])
-        free = max(row["free"], 1.05 * content[-1])
-        return p.PointIsotherm(row["humidity"], content, free), max(row["full"], 1.1 * free)
+        content = tuple(solid * factor * share * (density if form == "points" else 1.0) for share in row["points"])
+        free = max(solid * row["free"], 1.05 * content[-1])
+        return p.PointIsotherm(row["humidity"], content, free), max(solid * row["full"], 1.1 * free)
     if form == "wood":
         found = factor * row["factor"] * density * p.wood_moisture_content(np.array(WOOD_POINTS))
         free = max(row["free"], 1.05 * float(found[-1]))
@@ -173,7 +180,7 @@ def _storage(name: str, density: float, items: tuple[Any, ...], factor: float = 
     raise NotComputableError(f"moisture set {name!r}: form {form!r} is not known")
 
 
-def _liquid(row: dict[str, Any], material: Material, uptake: Range) -> Any:
+def _liquid(row: dict[str, Any], material: Material, uptake: Range, solid: float) -> Any:
     from specgen.physics.transient import properties as p
 
     form = row["form"]
@@ -186,4 +193,5 @@ def _liquid(row: dict[str, Any], material: Material, uptake: Range) -> Any:
     ranged = uptake_range(material)
     if ranged is None:
         return None
-    return p.UptakeDiffusivity(dict(zip(("low", "value", "high"), ranged, strict=True))[uptake], row["free"])
+    coefficient = dict(zip(("low", "value", "high"), ranged, strict=True))[uptake]
+    return p.UptakeDiffusivity(solid * coefficient, solid * row["free"])

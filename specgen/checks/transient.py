@@ -105,21 +105,25 @@ def _method() -> str:
 
 
 def _result(wall: Wall, weather: Sequence[WeatherYear], tell: Progress) -> TransientResult:
-    from specgen.checks.transient_lanes import class_cases, index_by_decline
+    from specgen.checks.transient_lanes import class_cases, index_by_choice
 
     simulated = SimulatedWall(Reading(wall))
     base: list[tuple[TransientCase, Lane]] = []
+    grouted: list[TransientCase] = []
     years: list[WeatherYear] = []
     for year in weather:
         tell(f"{wall.name} in {year.name}: four orientations, three years")
         found = base_cases(simulated, year)
         base += found
         years += [year] * len(found)
+        if "grouted" in simulated.masonry:
+            grouted += [case for case, _ in base_cases(simulated, year, grouted=True)]
     worst = max(range(len(base)), key=lambda place: rank(base[place][0]))
     case, lane = base[worst]
     tell(f"{wall.name} in {case.weather}: variations on the wall facing {case.orientation}")
     varied, leaky = _variations(simulated, lane, years[worst])
-    varied += class_cases(simulated, lane)
+    varied += [*grouted, *class_cases(simulated, lane)]
+    by_decline, by_class = index_by_choice(simulated, lane, case)
     tell(f"{wall.name} in {case.weather}: wetting and leak")
     recovered, leak = _water(simulated, lane, years[worst])
     storing = lane.run.storing
@@ -143,12 +147,13 @@ def _result(wall: Wall, weather: Sequence[WeatherYear], tell: Progress) -> Trans
         governing=_governing(simulated, lane, case),
         air_leakage=leaky,
         wetted_depth=lane.run.depth,
-        by_decline=index_by_decline(simulated, lane, case),
+        by_decline=by_decline,
+        by_class=by_class,
     )
 
 
-def base_cases(wall: SimulatedWall, year: WeatherYear) -> list[tuple[TransientCase, Lane]]:
-    """Every orientation with every way of running the masonry but grouted, side by side.
+def base_cases(wall: SimulatedWall, year: WeatherYear, grouted: bool = False) -> list[tuple[TransientCase, Lane]]:
+    """Every orientation with every way of running the masonry, side by side.
 
     Parameters
     ----------
@@ -156,13 +161,14 @@ def base_cases(wall: SimulatedWall, year: WeatherYear) -> list[tuple[TransientCa
         The wall.
     year : WeatherYear
         Repeated three times.
+    grouted : bool
+        True: at a grouted cell, of a wall that has any; False: everywhere else.
     """
     from specgen.checks.transient_lanes import Asked, case_of, lanes
 
-    ways = [cells for cells in wall.masonry if cells != "grouted"]
-    asked = [
-        Asked("", "", Choices(orientation=orientation, cells=cells)) for cells in ways for orientation in ORIENTATIONS
-    ]
+    ways = [cells for cells in wall.masonry if (cells == "grouted") is grouted]
+    names = ("grout in the cells", "a grouted cell") if grouted else ("", "")
+    asked = [Asked(*names, Choices(orientation=side, cells=cells)) for cells in ways for side in ORIENTATIONS]
     return [(case_of(wall, lane), lane) for lane in lanes(wall, asked, year)]
 
 
@@ -200,20 +206,18 @@ def variations(wall: SimulatedWall, base: Choices) -> list[Asked]:
     """
     from specgen.checks.transient_lanes import Asked
 
-    cooled = (
+    room_and_start = (
         Asked("room temperature while cooling", "room cooled to 70 °F", replace(base, cooling=70.0)),
         Asked("room humidity while cooling", "room at most 50 % while cooling", replace(base, humidity_cooled=0.50)),
         Asked("room humidity in winter", "room drier in winter (EN 15026)", replace(base, winter="normal load")),
         Asked("start state", "wet start", replace(base, start="wet")),
     )
-    grouted = [Asked("grout in the cells", "a grouted cell", replace(base, cells="grouted"))]
     return [
-        *cooled,
+        *room_and_start,
         *_colors(base),
         *_gap(wall, base),
         *_stored(wall, base),
         *_permeances(wall, base),
-        *(grouted if "grouted" in wall.masonry else ()),
     ]
 
 

@@ -187,8 +187,11 @@ def class_cases(wall: SimulatedWall, lane: Lane) -> list[TransientCase]:
     ]
 
 
-def index_by_decline(wall: SimulatedWall, lane: Lane, case: TransientCase) -> tuple[tuple[str, float], ...]:
-    """Highest mold index at the case's governing plane for every rate of decline, slowest first.
+Indices = tuple[tuple[str, float], ...]
+
+
+def index_by_choice(wall: SimulatedWall, lane: Lane, case: TransientCase) -> tuple[Indices, Indices]:
+    """Highest mold index at the case's governing plane for every rate of decline and for every class.
 
     Parameters
     ----------
@@ -198,14 +201,22 @@ def index_by_decline(wall: SimulatedWall, lane: Lane, case: TransientCase) -> tu
         The run.
     case : TransientCase
         What it came to.
+
+    Returns
+    -------
+    by_decline, by_class : tuples of (name, index)
+        Slowest decline and most sensitive class first; empty where nothing feeds mold. [-]
     """
     if case.plane is None:
-        return ()
+        return (), ()
     probe = governing_probe(wall, lane, case)
     series = lane.result.temperature[1:, [probe]], lane.result.relative_humidity[1:, [probe]]
-    sensitivity = mold.SENSITIVITIES[case.plane.sensitivity]
+    sensitivity, decline = mold.SENSITIVITIES[case.plane.sensitivity], mold.DECLINES[case.plane.decline]
     slowest_first = sorted(mold.DECLINES.items(), key=lambda pair: pair[1])
-    return tuple((name, float(mold.mold_index(*series, sensitivity, rate).max())) for name, rate in slowest_first)
+    return (
+        tuple((name, float(mold.mold_index(*series, sensitivity, rate).max())) for name, rate in slowest_first),
+        tuple((name, float(mold.mold_index(*series, one, decline).max())) for name, one in mold.SENSITIVITIES.items()),
+    )
 
 
 def governing_probe(wall: SimulatedWall, lane: Lane, case: TransientCase) -> int:

@@ -89,11 +89,21 @@ class _Parts:
     """Simulated layers and the sheets between them while a wall is read."""
 
     layers: list[tuple[int, Material | None, float, float, VaporPlane | None]] = field(default_factory=list)
+    solid: list[float] = field(default_factory=list)  # share of each layer that its material fills
     resistance: list[float] = field(default_factory=lambda: [0.0])
     liquid_open: list[bool] = field(default_factory=lambda: [True])
 
-    def add(self, index: int, material: Material | None, depth: float, r: float, plane: VaporPlane | None) -> None:
+    def add(
+        self,
+        index: int,
+        material: Material | None,
+        depth: float,
+        r: float,
+        plane: VaporPlane | None,
+        solid: float = 1.0,
+    ) -> None:
         self.layers.append((index, material, depth, r, plane))
+        self.solid.append(solid)
         self.resistance.append(0.0)
         self.liquid_open.append(True)
 
@@ -187,10 +197,13 @@ class SimulatedWall:
         material, depth = layer.material, layer.thickness
         geometry = web_geometry(layer, layer.unit) if layer.unit else None
         resistance = self._resistance(layer)
-        if cells in ("grouted", "equivalent", "solid") or geometry is None:
+        if cells in ("grouted", "solid") or geometry is None:
             found.add(index, material, depth, resistance, plane)
             return
-        shell, _, core = geometry
+        shell, webs, core = geometry
+        if cells == "equivalent":  # stores no more water than the unit's shells and webs do
+            found.add(index, material, depth, resistance, plane, (2 * shell + webs * core) / depth)
+            return
         conductivity = _conductivity(material)
         # The permeance of the whole unit falls to its two shells; air in the core adds nothing to it.
         half = VaporPlane(index, 2 * plane.dry, 2 * plane.wet)
@@ -237,7 +250,9 @@ class SimulatedWall:
                 if flow > 0:
                     exchanges.append(AirExchange(number, flow))
             else:
-                made = self._material(material, plane or _open(index), depth, conductivity, choices)
+                made = self._material(
+                    material, plane or _open(index), depth, conductivity, choices, parts.solid[number]
+                )
                 layers.append(Simulated(made, depth, False, 20.0, _start(material, choices)))
             probes += [(number, 0.0), (number, 1.0)]
         storing, drained = self._storing(parts)
@@ -260,15 +275,15 @@ class SimulatedWall:
         return Run(problem, where, tuple(probes), storing, wetted, drained)
 
     def _material(
-        self, body: Material, plane: VaporPlane, depth: float, conductivity: float, choices: Choices
+        self, body: Material, plane: VaporPlane, depth: float, conductivity: float, choices: Choices, solid: float
     ) -> properties.Material:
         """What a layer is made of; made once for all runs in which it is the same."""
-        key = body.id, plane, depth, conductivity, choices.uptake, choices.stored
+        key = body.id, plane, depth, conductivity, choices.uptake, choices.stored, solid
         if key not in self._materials:
             self._materials[key] = (
                 _sheet_layer(body, plane, depth)
                 if body.kind in SHEET_KINDS
-                else simulated(body, plane, depth, conductivity, choices.uptake, choices.stored)
+                else simulated(body, plane, depth, conductivity, choices.uptake, choices.stored, solid)
             )
         return self._materials[key]
 

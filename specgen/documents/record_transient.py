@@ -96,7 +96,7 @@ def _verdict(given: ReportInput, result: TransientResult) -> str:
             )
         )
     if result.by_decline:
-        parts.append(given.say("years.declines", figures=result.decline_text))
+        parts.append(given.say("years.declines", figures=result.decline_text, classes=result.class_text))
     if worst.wood is not None:
         parts.append(given.say("years.wood", content=f"{worst.wood * 100:.0f}{TIE}%"))
     if result.needs_hourly_file:

@@ -13,6 +13,10 @@ MOIST, WET = 0.20, 0.26  # wood moisture content: reported from the first on, re
 RECOVERY_NOT_WITHIN = "not within the run"
 
 
+def _indices(figures: Sequence[tuple[str, float]]) -> str:
+    return ", ".join(f"{index:.1f} {name}" for name, index in figures)
+
+
 def _and(parts: Sequence[str]) -> str:
     *first, last = parts or ("",)
     return f"{', '.join(first)} and {last}" if first else last
@@ -155,6 +159,7 @@ class TransientResult:
     air_leakage: TransientCase | None = None  # the worst case with room air leaking in; reported, does not decide
     wetted_depth: float | None = None  # of that layer from its outer face, that both tests with water wet [m]
     by_decline: tuple[tuple[str, float], ...] = ()  # highest index of the governing plane by rate of decline
+    by_class: tuple[tuple[str, float], ...] = ()  # the same by sensitivity class
 
     @property
     def decided_by(self) -> str:
@@ -168,7 +173,12 @@ class TransientResult:
     @property
     def decline_text(self) -> str:
         """`5.3 almost none, 4.9 as pine`: the index by rate of decline; empty where nothing feeds mold."""
-        return ", ".join(f"{index:.1f} {name}" for name, index in self.by_decline)
+        return _indices(self.by_decline)
+
+    @property
+    def class_text(self) -> str:
+        """`6.0 very sensitive, 5.3 sensitive`: the index by class; empty where nothing feeds mold."""
+        return _indices(self.by_class)
 
     @property
     def plane_title(self) -> str:
@@ -198,6 +208,7 @@ class TransientResult:
             "verdict": self.verdict,
             "depends_on": list(self.depends_on),
             "mold_index_by_decline": dict(self.by_decline) or None,
+            "mold_index_by_class": dict(self.by_class) or None,
             "needs_hourly_file": self.needs_hourly_file,
             "decline_class": plane.decline if plane else None,
             "surface": plane.surface if plane else None,
@@ -230,7 +241,7 @@ def result_from(data: dict[str, Any]) -> TransientResult:
             **data,
             "weather_notes": tuple(data["weather_notes"]),
             "depends_on": tuple(data["depends_on"]),
-            "by_decline": tuple((name, index) for name, index in data.get("by_decline", ())),
+            **{key: tuple((name, index) for name, index in data.get(key, ())) for key in ("by_decline", "by_class")},
             "worst": _case(data["worst"]),
             "cases": tuple(_case(case) for case in data["cases"]),
             "recovery": tuple(Recovery(**water) for water in data["recovery"]),

@@ -213,6 +213,27 @@ def test_hollow_block_is_shell_core_shell_or_one_layer() -> None:
     assert len([i for i in wall.run(Choices(cells="equivalent"), HOUSTON).layers if wall.wall.layers[i].unit]) == 1
 
 
+def test_one_layer_for_a_hollow_unit_holds_what_its_shells_and_webs_hold() -> None:
+    # Unit of the library: shells and webs fill somewhat under half of it; a grouted cell is full.
+    wall = simulated("block-interior-insulated-stucco")
+    index, layer = next((i, layer) for i, layer in enumerate(wall.wall.layers) if layer.unit)
+    suction = suction_from_humidity(np.array([0.9]))
+
+    def held(cells: str) -> float:
+        run = wall.run(Choices(cells=cells), HOUSTON)  # type: ignore[arg-type]
+        parts = [run.problem.layers[n] for n, i in enumerate(run.layers) if i == index]
+        return sum(
+            one.thickness * float(one.material.storage(suction)[0])  # type: ignore[attr-defined]
+            for one in parts
+            if not one.air_space
+        )
+
+    assert layer.unit is not None and layer.unit.face_shell is not None and layer.thickness is not None
+    shells = 2 * layer.unit.face_shell / layer.thickness
+    assert held("hollow") == pytest.approx(shells * held("grouted"), rel=1e-6)
+    assert held("hollow") < held("equivalent") < 0.6 * held("grouted")
+
+
 def test_gap_open_at_both_ends_changes_its_air_and_a_drained_one_does_not() -> None:
     open_gap = simulated("framed-siding-furring").run(Choices(cells="solid"), HOUSTON)
     assert len(open_gap.problem.exchanges) == 1
