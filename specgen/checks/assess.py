@@ -15,6 +15,7 @@ from specgen.checks.energy import energy_code
 from specgen.checks.layers import Reading
 from specgen.checks.moisture import moisture_result
 from specgen.checks.monthly import Years, monthly_findings, monthly_result, years_of
+from specgen.checks.once import once
 from specgen.checks.practice import rule_findings
 from specgen.checks.rules import Case
 from specgen.checks.thermal import thermal_findings, thermal_result
@@ -46,7 +47,7 @@ def assess_all(pairs: Sequence[tuple[Wall, Site]]) -> list[Assessment]:
     """
     years: Years = {}
     with suppress(NotComputableError):  # which wall it was is said in its turn below
-        years = years_of(Case(Reading(wall), site, _thermal(wall)) for wall, site in pairs)
+        years = years_of(Case(_reading(wall), site, _thermal(wall)) for wall, site in pairs)
     return [_assessed(wall, site, years) for wall, site in pairs]
 
 
@@ -62,7 +63,7 @@ def _assess(wall: Wall, site: Site, years: Years) -> Assessment:
     thermal = _thermal(wall)
     code, code_findings = energy_code(wall, site, thermal)
     band = thermal_band(wall)
-    case = Case(Reading(wall), site, thermal)
+    case = Case(_reading(wall), site, thermal)
     findings = [
         *thermal_findings(wall, thermal, site),
         *conduction_findings(wall, thermal, code),
@@ -84,7 +85,7 @@ def _assess(wall: Wall, site: Site, years: Years) -> Assessment:
         thermal=thermal,
         energy_code=code,
         moisture=replace(
-            moisture_result(wall, thermal),
+            _moisture(wall, thermal),
             design_hour=hours[0] if hours else None,
             monthly=monthly,
             weather_city=monthly.governing.city if monthly else "",
@@ -96,7 +97,9 @@ def _assess(wall: Wall, site: Site, years: Years) -> Assessment:
     )
 
 
-_thermal = lru_cache(maxsize=128)(thermal_result)  # the same at every site of a wall
+# The same at every site of a wall; by content for walls that are read again.
+_thermal = once(lru_cache(maxsize=128)(thermal_result))
+_reading, _moisture = once(Reading), once(moisture_result)
 
 
 def in_order(wall: Wall, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:

@@ -18,9 +18,10 @@ from specgen import units
 from specgen.checks import makeup
 from specgen.checks.by_hand import hand_transmittance
 from specgen.checks.energy import U_DIGITS, half_up
+from specgen.checks.once import once
 from specgen.checks.resistances import source_text
 from specgen.checks.swaps import with_layers
-from specgen.checks.thermal import thermal_result
+from specgen.checks.thermal import judged_transmittance, thermal_result
 from specgen.checks.thermal_findings import finding
 from specgen.data import load_table
 from specgen.errors import NotComputableError
@@ -48,6 +49,7 @@ class _Input:
     status: str
 
 
+@once
 @lru_cache(maxsize=256)
 def thermal_band(wall: Wall) -> Band:
     """The range of U, and how much of it each input alone brings.
@@ -77,7 +79,7 @@ def _judged(wall: Wall, at_ends: Wall) -> float:
     """U that verdicts would use at the ends; of hollow block, whose solution takes long, by hand and corrected."""
     if any(makeup.is_hollow(layer) for layer in wall.layers):
         return hand_transmittance(at_ends) * thermal_result(wall).u_si / hand_transmittance(wall)
-    return thermal_result(at_ends).u_si
+    return judged_transmittance(at_ends)
 
 
 def band_findings(wall: Wall, band: Band, code: EnergyCode) -> tuple[Finding, ...]:

@@ -18,6 +18,7 @@ from specgen import units
 from specgen.checks import makeup
 from specgen.checks.layer_options import layer_options
 from specgen.checks.layers import Reading, VaporPlane, drains, hot_humid, name_of
+from specgen.checks.once import once
 from specgen.checks.resistances import film
 from specgen.checks.rules import ERROR, WARNING, Case
 from specgen.data import load_table
@@ -163,10 +164,13 @@ def design_hours(case: Case) -> tuple[DesignHour, ...]:
     NotComputableError
         If a layer yields no resistance, or no layer of the wall has a permeance.
     """
-    wall = WetWall(case.reading)
+    wall = _wet_wall(case.reading)
     order = {"does not meet": 0, "depends on": 1, "meets": 2}
     found = [design_hour(wall, city) for city in case.site.cities]
     return tuple(sorted(found, key=lambda h: (order[h.verdict], -(h.judged_worst or 0.0), -h.source_pressure)))
+
+
+_wet_wall = once(WetWall)  # the same at every site
 
 
 def design_hour(wall: WetWall, city: CityClimate) -> DesignHour:

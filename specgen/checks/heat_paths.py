@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 
 from specgen.checks import makeup, resistances
 from specgen.checks.layer_options import layer_options
+from specgen.checks.once import once
 from specgen.errors import NotComputableError
 from specgen.model.assessment import HeatPath, LayerResistance
 from specgen.model.wall import Layer, Wall
@@ -42,6 +43,7 @@ class Crossing:
     places: tuple[Choices, ...]  # exterior film first, interior film last
 
 
+@once
 def crossing(wall: Wall) -> Crossing:
     """The layers between the films of a wall; behind a gap that outdoor air runs through, the film is an inner one.
 

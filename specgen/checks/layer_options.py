@@ -6,6 +6,7 @@ from specgen import units
 from specgen.checks import makeup
 from specgen.checks.formed_steel import steel_area, steel_conductivity
 from specgen.checks.masonry_units import unit_options
+from specgen.checks.once import once
 from specgen.checks.resistances import (
     RATED_TOLERANCE,
     Option,
@@ -25,6 +26,7 @@ from specgen.physics import heat, metal
 SAME_DEPTH = units.INCH / 8  # steel studs of 3-1/2 and 3-5/8 in stand in one row of the table [m]
 
 
+@once
 def layer_options(layer: Layer) -> tuple[Option, ...]:
     """The parts of one layer side by side, shares summing to 1.
 

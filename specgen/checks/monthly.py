@@ -15,6 +15,7 @@ from itertools import accumulate
 from specgen import units
 from specgen.checks import makeup
 from specgen.checks.layers import Reading, name_of, wettable
+from specgen.checks.once import once
 from specgen.checks.rooms import Room, months_of, rooms
 from specgen.checks.rules import ERROR, NOTE, WARNING, Case
 from specgen.data import load_table
@@ -152,6 +153,9 @@ class VaporPath:
         return min([*found, (table["general"], "general limit")])
 
 
+_vapor_path = once(VaporPath)  # the same at every site
+
+
 def _sd(permeance: float) -> float:
     return 0.0 if math.isinf(permeance) else vapor.equivalent_air_thickness(max(permeance, TIGHT))
 
@@ -176,12 +180,11 @@ def years_of(cases: Iterable[Case]) -> Years:
     NotComputableError
         If a wall has no layer inside of its open gap.
     """
-    paths: dict[int, tuple[Case, VaporPath]] = {}  # one wall stands at several sites
     wanted: dict[tuple[tuple[Element, ...], bool, CityClimate, str], tuple[Ladder, tuple[Month, ...]]] = {}
     for case in cases:
         if case.thermal is None:
             continue
-        _, path = paths.setdefault(id(case.thermal), (case, VaporPath(case.reading, case.thermal)))
+        path = _vapor_path(case.reading, case.thermal)
         for city in case.site.cities:
             for room in rooms():
                 wanted[path.elements, path.open_gap, city, room.id] = path.ladder, _airs(city, room.id)[0]
@@ -216,7 +219,7 @@ def monthly_result(case: Case, years: Years | None = None) -> MonthlyResult | No
         return None
     if case.thermal is None:
         raise NotComputableError(f"wall {case.reading.wall.name!r} was read without its thermal result")
-    path = VaporPath(case.reading, case.thermal)
+    path = _vapor_path(case.reading, case.thermal)
     factor, factor_path = path.factor
     found: dict[tuple[CityClimate, Room], Year] = {}
     for city in cities:

@@ -20,6 +20,7 @@ from specgen.checks.heat_paths import Crossing
 from specgen.checks.layer_options import cavity_bands, isothermal_with_steel, layer_options
 from specgen.checks.masonry_cuts import MasonryCut, block_rectangles, masonry_cuts
 from specgen.checks.masonry_units import web_geometry
+from specgen.checks.once import once
 from specgen.checks.resistances import MISSING, material_resistance
 from specgen.model.wall import Layer
 from specgen.physics import heat
@@ -68,6 +69,7 @@ class _Window:
     stretch: dict[str, float]  # layer id: factor on its lengths along the wall
 
 
+@once
 def plan_unit(way: Crossing) -> PlanUnit | None:
     """The repeating unit of what heat crosses, or None where a layer has no R that could stand in it.
 

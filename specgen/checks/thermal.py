@@ -16,6 +16,7 @@ from specgen.checks.heat_paths import crossing, heat_paths, place_resistance
 from specgen.checks.insulation import wall_heat_capacity, wall_insulation
 from specgen.checks.layer_options import has_hand_method
 from specgen.checks.mass import mass_figures, record_of
+from specgen.checks.once import once
 from specgen.checks.thermal_findings import thermal_findings
 from specgen.checks.thermal_record import method_words, record_figures, record_notes
 from specgen.checks.unit_terms import unit_terms
@@ -25,9 +26,10 @@ from specgen.physics import heat
 
 SAME = 1e-6  # a wall without bridges gives one U by both ways, up to rounding [-]
 
-__all__ = ["thermal_findings", "thermal_result"]
+__all__ = ["judged_transmittance", "thermal_findings", "thermal_result"]
 
 
+@once
 def thermal_result(wall: Wall) -> ThermalResult:
     """Effective U of the opaque wall with its films, nominal insulation, heat capacity, and the steps to redo it.
 
@@ -75,6 +77,22 @@ def thermal_result(wall: Wall) -> ThermalResult:
         u_hand_si=by_hand if hand_holds else None,
         conduction=solved,
     )
+
+
+def judged_transmittance(wall: Wall) -> float:
+    """U that verdicts use, as `thermal_result` has it, without the record of its steps. [W/(m²·K)]
+
+    Raises
+    ------
+    NotComputableError
+        If a value is missing for which nothing may be assumed.
+    """
+    way = crossing(wall)
+    paths = heat_paths(way.places)
+    by_hand = heat.parallel_path([path.share for path in paths], [path.total for path in paths])
+    solved = conduction(way)
+    hand_holds = solved is None or all(has_hand_method(layer) for layer in way.counted)
+    return governing(by_hand if hand_holds else None, solved)
 
 
 def governing(by_hand: float | None, solved: Conduction | None) -> float:
