@@ -10,12 +10,13 @@ from specgen.drawing.opening_layers import members, solid_group
 from specgen.drawing.opening_water import film_lines, flange, head_flashing, screens, sealants, sill_flashing, sill_pan
 from specgen.drawing.opening_window import buck, edging, inside, sill, window
 from specgen.drawing.section import layer_titles
-from specgen.drawing.type import SMALL, format_scale
+from specgen.drawing.type import SMALL, format_scale, text_width
 from specgen.model.scene import Group, Line, Point, Text, View
 from specgen.model.wall import Wall
 
 __all__ = ["Cut", "Side", "cut_opening", "draw_opening", "opening_view"]
 
+LABELS_ROOM = 34.0  # for EXTERIOR and INTERIOR over one cut [mm]
 TITLES: dict[Side, str] = {
     "head": "Head at a window",
     "sill": "Sill at a window",
@@ -69,6 +70,12 @@ def depth(cut: Cut) -> tuple[float, float]:
     return outer, max(_line_edge(strip, 1) for strip in cut.strips)
 
 
+def labels_inside(cut: Cut) -> bool:
+    """Whether EXTERIOR and INTERIOR have room side by side over the cut, and leave both columns of notes free."""
+    outer, inner = depth(cut)
+    return inner - outer >= LABELS_ROOM
+
+
 def _line_edge(strip: Strip, side: int) -> float:
     if strip.is_film:
         return strip.line + side * strip.weight / 2
@@ -106,5 +113,6 @@ def _sides(cut: Cut) -> Group:
         )
     else:
         top = y - (cut.into if cut.side == "head" else cut.out) - 2.4
-        items = (Text((x + outer, top), "EXTERIOR", SMALL, "end"), Text((x + inner, top), "INTERIOR", SMALL, "end"))
+        first = x + outer + (text_width("EXTERIOR", SMALL) if labels_inside(cut) else 0.0)
+        items = (Text((first, top), "EXTERIOR", SMALL, "end"), Text((x + inner, top), "INTERIOR", SMALL, "end"))
     return Group(f"{cut.side}-sides", items, "Sides", "note")

@@ -7,7 +7,7 @@ import math
 
 import pytest
 import shapely
-from scene_reading import all_items, bounds, crosses, groups, outline, text_box
+from scene_reading import all_items, bounds, crosses, groups, inside, outline, text_box
 
 from specgen.drawing.opening import cut_opening
 from specgen.drawing.opening_sheet import opening_sheet
@@ -60,11 +60,36 @@ def test_leaders_are_parallel_cross_nothing_and_miss_all_text(wall: Wall, scene:
         for line in (item for item in group.items if isinstance(item, Line)):
             (x0, y0), (x1, y1) = line.points[-2:]
             slope = abs(math.degrees(math.atan2(y1 - y0, x1 - x0)))
-            assert min(slope, 180 - slope) == pytest.approx(15.0, abs=0.01)
+            # Level only where a falling leader would cross the window's nose or start above the drawing.
+            assert min(slope, 180 - slope) == pytest.approx(15.0, abs=0.01) or slope in (0.0, 180.0)
             runs += list(itertools.pairwise(line.points))
             for text, box in boxes:
                 assert not shapely.LineString(line.points).intersects(box), f"a leader of {group.id} hits {text!r}"
     assert not any(crosses(a, b) for a, b in itertools.combinations(runs, 2))
+
+
+@sheets
+def test_leaders_at_sill_and_jamb_go_round_the_window(wall: Wall, scene: Scene) -> None:
+    """A leader that crosses the frame on its way reads as a note on the window, which is by others."""
+    found = groups(scene)
+    window = [shapely.Polygon(item.points) for item in inside(found["jamb-window"]) if _is_body(item)]
+    leaders = [item for item in found["notes-jamb"].items if isinstance(item, Line)]
+    nose = [shapely.Polygon(item.points) for item in inside(found["sill-window"]) if _is_body(item)]
+    exterior = [item for item in found["notes-sill-exterior"].items if isinstance(item, Line)]
+    for bodies, lines in ((window, leaders), (nose, exterior)):
+        for line, body in itertools.product(lines, bodies):
+            assert shapely.LineString(line.points).intersection(body.buffer(-0.05)).length < 0.2
+
+
+def _is_body(item: object) -> bool:
+    return isinstance(item, Line) and item.closed and item.fill == "white"
+
+
+def test_a_crowded_head_keeps_the_note_that_the_membrane_laps() -> None:
+    for wall, scene in DRAWN:
+        texts = " ".join(item.text for item in inside(groups(scene)["notes-head-exterior"]) if isinstance(item, Text))
+        if cut_opening(wall, "head", 8.0, (0.0, 0.0), 30.0, 18.0).setting != "direct":
+            assert "over the upper leg" in texts.replace("\u00a0", " "), wall.name
 
 
 @pytest.mark.parametrize("wall", WALLS, ids=lambda wall: wall.name)
