@@ -119,8 +119,10 @@ def _driven_from_room(result: TransientResult) -> bool:
 
 
 def _reason(result: TransientResult) -> tuple[str, str]:
-    """Why the plane is humid, and what would cure it."""
-    plane = result.worst.plane
+    """Why the plane is humid, and what would cure it; of the worst variation where the base case meets."""
+    failing = [one for one in result.cases if not one.meets]
+    judged = result.worst if not result.worst.meets else max(failing, key=lambda one: one.index, default=result.worst)
+    plane = judged.plane
     if plane is not None and plane.index >= MOLD_LIMIT and (plane.humidity_30 or 0.0) < HUMIDITY_LIMIT:
         return (
             "it grows while the water that the wall is built with dries past it; the third year is dry",
@@ -167,7 +169,8 @@ def _depends(case: Case, result: TransientResult) -> Finding:
 
 
 def _by_decline(result: TransientResult) -> str:
-    return f" By rate of decline: {result.decline_text}." if result.by_decline else ""
+    told = result.by_decline and result.worst.index >= MOLD_LIMIT
+    return f" By rate of decline: {result.decline_text}." if told else ""
 
 
 def _turned(result: TransientResult) -> str:
@@ -178,12 +181,16 @@ def _turned(result: TransientResult) -> str:
         before = farthest.get(one.varied, one)
         farthest[one.varied] = max(before, one, key=lambda case: abs(case.index - result.worst.index))
     told = sorted(farthest.values(), key=lambda case: -abs(case.index - result.worst.index))[:TOLD]
-    texts = [f"{one.index:.1f} {_how(one)}" for one in told]
+    texts = [f"{one.index:.1f} {_how(one, result.worst)}" for one in told]
     return f"; {', '.join(texts)}" if texts else ""
 
 
-def _how(case: TransientCase) -> str:
-    return f"with {case.detail}" if case.varied else f"facing {SIDES[case.orientation]} in {case.weather}"
+def _how(case: TransientCase, worst: TransientCase) -> str:
+    where = f"facing {SIDES[case.orientation]} in {case.weather}"
+    if not case.varied:
+        return where
+    same = (case.orientation, case.weather) == (worst.orientation, worst.weather)
+    return f"with {case.detail}" if same else f"with {case.detail} {where}"
 
 
 def _wood(case: Case, result: TransientResult) -> Iterator[Finding]:

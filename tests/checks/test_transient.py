@@ -121,6 +121,17 @@ def test_what_turns_the_verdict_is_told_with_its_number() -> None:
     assert "40 % at 32 °F" not in next(f for f in findings(other) if f.code == "M71").cure
 
 
+def test_where_a_variation_fails_its_own_reason_and_place_are_told() -> None:
+    wet_cell = replace(
+        CASE, varied="grout in the cells", detail="a grouted cell", orientation="W", weather="Phoenix, AZ",
+        plane=replace(PLANE, index=5.0, humidity_30=0.74), reasons=("mold",),
+    )  # fmt: skip
+    result = replace(SOUND, verdict=DEPENDS, depends_on=("grout in the cells",), cases=(CASE, wet_cell))
+    found = next(f for f in findings(result) if f.code == "M71")
+    assert "mold index 0.4" in found.message and "5.0 with a grouted cell facing west in Phoenix, AZ" in found.message
+    assert "dry before the inside is closed" in found.cure and "By rate of decline" not in found.message
+
+
 def test_findings_say_what_was_wetted() -> None:
     slow = replace(SOUND, recovery=SLOW, wetted_depth=0.006)
     part = next(f for f in findings(slow) if f.code == "M76").message
