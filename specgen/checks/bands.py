@@ -59,20 +59,40 @@ def thermal_band(wall: Wall) -> Band:
     NotComputableError
         If the wall itself cannot be computed.
     """
-    moved: list[tuple[_Input, float, float]] = []  # the input, its end of lower U, its end of higher U
     ranges: list[InputRange] = []
-    for item in _inputs(wall):
-        tried = sorted((hand_transmittance(_changed(wall, [(item, end)])), end) for end in item.ends)
-        (u_low, better), (u_high, worse) = tried
-        if u_high - u_low <= SMALL:
-            continue
-        moved.append((item, better, worse))
+    for item, (u_low, better), (u_high, _) in _tried(wall):
         at_low, at_high = (item.low, item.high) if better == item.ends[0] else (item.high, item.low)
         ranges.append(InputRange(item.name, at_low, at_high, u_low, u_high, item.source, item.status))
     ranges.sort(key=lambda each: -each.width)
-    low = _judged(wall, _changed(wall, [(item, better) for item, better, _ in moved]))
-    high = _judged(wall, _changed(wall, [(item, worse) for item, _, worse in moved]))
+    low, high = (_judged(wall, at_ends) for at_ends in end_walls(wall))
     return Band(low, high, tuple(ranges), _figures(low, high, ranges))
+
+
+@once
+def end_walls(wall: Wall) -> tuple[Wall, Wall]:
+    """The wall with all its inputs at their better ends, and at their worse ends.
+
+    Raises
+    ------
+    NotComputableError
+        If the wall itself cannot be computed.
+    """
+    tried = _tried(wall)
+    return (
+        _changed(wall, [(item, better) for item, (_, better), _ in tried]),
+        _changed(wall, [(item, worse) for item, _, (_, worse) in tried]),
+    )
+
+
+@once
+def _tried(wall: Wall) -> tuple[tuple[_Input, tuple[float, float], tuple[float, float]], ...]:
+    """Each input that moves U by hand, with U and its end where it is lower, and where it is higher."""
+    found = []
+    for item in _inputs(wall):
+        low, high = sorted((hand_transmittance(_changed(wall, [(item, end)])), end) for end in item.ends)
+        if high[0] - low[0] > SMALL:
+            found.append((item, low, high))
+    return tuple(found)
 
 
 def _judged(wall: Wall, at_ends: Wall) -> float:
