@@ -88,7 +88,14 @@ GAMMA = 1 - np.sqrt(0.5)
 KELVIN = 273.15
 T_REF = 293.15
 
-options: dict[str, Any] = {"error_model": "numpy", "boundscheck": False, "fastmath": {"contract"}}
+options: dict[str, Any] = {
+    "error_model": "numpy", "boundscheck": False, "fastmath": {"contract"},
+    "no_cpython_wrapper": True, "no_cfunc_wrapper": True,  # called from compiled code only
+}  # fmt: skip
+# A function that calls large ones and is called once becomes part of its caller: else all that it calls would be
+# compiled anew with it.
+within: dict[str, Any] = {**options, "inline": "always"}
+entry: dict[str, Any] = {**options, "no_cpython_wrapper": False, "cache": True}
 
 
 @njit(**options)
@@ -151,7 +158,7 @@ def forward(w, tab, mat, kinds, active, b, fixed, edge, dt, n, c):
     ta = xa = dxa = pa = pta = pxa = fa = fxa = za = zta = zxa = ha = hxa = zero
     # its balances as far as assembled
     r1 = r2 = d11 = d12 = d21 = d22 = zero
-    ahead = evaluate(w, tab, mat, 1, c)
+    ahead = evaluate(w, tab, mat, min(1, n), c)  # a plain 1 has a type of its own and would compile a second copy
     for i in range(1, n + 1):
         o = i * ROW
         a = o - ROW
@@ -351,7 +358,7 @@ def backward(w, turn, n, c):
     return worst
 
 
-@njit(**options)
+@njit(**within)
 def newton(w, tab, mat, kinds, active, b, fixed, edge, before, bend, dt, n, c):
     """Solve one stage; the number of solves, or 0 if it did not converge."""
     for turn in range(PATIENT_ITERATIONS if dt < PATIENT_STEP else MOST_ITERATIONS):
@@ -361,7 +368,7 @@ def newton(w, tab, mat, kinds, active, b, fixed, edge, before, bend, dt, n, c):
         update = take(w, ROW + DT) + take(w, ROW + DX_)
         done = True
         for j in range(LANES):
-            if not np.isfinite(lane(update, j)):
+            if lane(update, j) - lane(update, j) != 0.0:
                 return 0
             # Newton updates shrink with the square of the last one; the factor is learned as the run goes
             e = lane(worst, j)
@@ -449,7 +456,7 @@ def prepare(w, from0, from1, ratio, n, c):
         put(w, o + X, least(most(guess, low), most(x, free)))  # a guess does not over-fill pores
 
 
-@njit(**options)
+@njit(**within)
 def substep(w, tab, mat, kinds, active, forcing, b0, b1, b, fixed, edge, before, bend, fluxes, booked, position, share,
             last_share, n, c):  # fmt: skip
     """Two implicit stages over `share` of the hour; solves used, or 0 if a stage did not converge.
@@ -528,21 +535,19 @@ def largest_update(w, failed, step, n):
     for i in range(1, n + 1):
         for j in range(LANES):
             size = abs(w[(i * ROW + DT) * LANES + j]) + abs(w[(i * ROW + DX_) * LANES + j])
-            if size > largest or not np.isfinite(size):
+            if size > largest or size - size != 0.0:
                 largest = size
                 failed[2], failed[3] = i, j
 
 
-@njit(cache=True, **options)
-def march(w, tab, mat, kinds, forcing, fixed, probe, span, work, out_t, out_phi, out_w, out_mass, out_books, failed,
-          steps, n, c):  # fmt: skip
+@njit(**entry)
+def march(w, tab, mat, kinds, forcing, fixed, probe, span, active, before, bend, b, edge, fluxes, booked,
+          out_t, out_phi, out_w, out_mass, out_books, failed, steps, n, c):  # fmt: skip
     """All hours. Returns solves used; `failed` is set if the smallest step did not converge.
 
-    `work` has a row each for the forcing of an instant, the surfaces, the rates of three instants and the hour's books.
+    What is worked in comes from the caller, as all arrays: `active` per row, `before` and `bend` per lane, the forcing
+    of an instant, the surfaces, the rates of three instants and the hour's books.
     """
-    b, edge, fluxes, booked = work[0], work[1], work[2:5], work[5]
-    active = np.zeros(n + 1, np.uint8)
-    before, bend = np.zeros(LANES), np.ones(LANES)
     total = 0
     share, last_share = c[START], 0.0
     hours = forcing.size // (FORCING * LANES)
@@ -550,7 +555,8 @@ def march(w, tab, mat, kinds, forcing, fixed, probe, span, work, out_t, out_phi,
         b0, b1 = step % hours * FORCING, (step + 1) % hours * FORCING
         raining = any_positive(take(forcing, b0 + RAIN) + take(forcing, b1 + RAIN))
         position = 0.0
-        booked[:] = 0.0
+        for k in range(BOOKS):
+            put(booked, k, spread(0.0))
         while position < 1.0 - 1e-12:
             share = min(share, c[RAIN_STEP] if raining else 1.0, 1.0 - position)
             used = substep(w, tab, mat, kinds, active, forcing, b0, b1, b, fixed, edge, before, bend, fluxes, booked,

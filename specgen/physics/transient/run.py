@@ -261,8 +261,9 @@ def _run(
     failed = np.zeros(4, dtype=np.int64)
     solves = k.march(
         pack.w.ravel(), tables.ravel(), pack.begins.ravel(), pack.kinds, pack.forcing.ravel(), pack.fixed.ravel(),
-        pack.probe, pack.span, _aligned(6, WORK), out_t, out_phi, out_w, out_mass, out_books, failed, int(hours),
-        int(n), scheme.vector(),
+        pack.probe, pack.span, np.zeros(n + 1, np.int64), np.zeros(k.LANES), np.ones(k.LANES),
+        _aligned(WORK), _aligned(WORK), _aligned(3, WORK), _aligned(WORK),
+        out_t, out_phi, out_w, out_mass, out_books, failed, int(hours), int(n), scheme.vector(),
     )  # fmt: skip
     if failed[0]:
         j = int(failed[3]) if failed[3] < len(problems) else 0  # lanes left over repeat the first
