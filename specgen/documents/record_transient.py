@@ -158,26 +158,30 @@ def _line_block(
 
 def _cases(given: ReportInput, result: TransientResult) -> list[Block]:
     columns = (
-        Column(given.say("head.varied"), LEFT, 44.0),
-        Column(given.say("head.facing"), 64.0, 14.0),
-        Column(given.say("head.weather"), 79.0, 34.0),
-        Column(given.say("head.governing"), 114.0, 32.0),
+        Column(given.say("head.varied"), LEFT, 62.0),
+        Column(given.say("head.facing"), 81.0, 11.0),
+        Column(given.say("head.weather"), 93.0, 23.0),
+        Column(given.say("head.governing"), 117.0, 29.0),
         Column(given.say("head.mold"), 147.0, 11.0, "end"),
         Column(given.say("head.mean30"), 159.0, 13.0, "end"),
         Column(given.say("head.wood"), 173.0, 11.0, "end"),
         Column(given.say("head.meets"), 186.0, RIGHT - 186.0),
     )
-    rows = [_case_row(given, case) for case in result.cases]
+    rows = [_case_row(given, case, result.worst) for case in result.cases]
     remark = given.say("years.cases_remark")
     return [heading(given.say("years.cases"), "years_cases_head", remark), *table(columns, rows, "years_cases")]
 
 
-def _case_row(given: ReportInput, case: TransientCase) -> tuple[str, ...]:
+def _case_row(given: ReportInput, case: TransientCase, worst: TransientCase) -> tuple[str, ...]:
+    """A case as it prints; the plane only where it is not the governing one, which stands above."""
+    plane = _plane(given, case.plane) if case.plane else given.say("years.no_plane")
+    if case.plane and worst.plane and case.plane.name == worst.plane.name:
+        plane = given.say("years.same_plane")
     return (
         typeset(case.detail or case.varied) or given.say("years.base"),
         SIDES[case.orientation],
         typeset(case.weather),
-        _plane(given, case.plane) if case.plane else given.say("years.no_plane"),
+        plane,
         f"{case.index:.1f}" if case.plane else "–",
         _percent(case.plane.humidity_30 if case.plane else case.surface_humidity),
         "–" if case.wood is None else f"{case.wood * 100:.0f}{TIE}%",
