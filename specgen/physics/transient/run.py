@@ -126,15 +126,15 @@ class _Pack:
     probe: NDArray[np.int64]
     span: NDArray[np.int64]
     tables: list[Array] = field(default_factory=list)
-    free: list[float] = field(default_factory=list)  # water content at relative humidity 1 [kg/m³]
+    saturated: list[Array] = field(default_factory=list)  # its properties at relative humidity 1
     places: dict[int, int] = field(default_factory=dict)  # by id of a table, which `tables` keeps alive
 
     def table(self, material: Material) -> int:
-        table = _table(material)
+        table, saturated = _table(material)
         if id(table) not in self.places:
             self.places[id(table)] = len(self.tables)
             self.tables.append(table)
-            self.free.append(float(lookup(table, np.ones(1))[CONTENT][0]))
+            self.saturated.append(saturated)
         return self.places[id(table)]
 
     def look(self, tables: Array) -> Array:
@@ -148,11 +148,12 @@ class _Pack:
         return state
 
 
-_TABLES: dict[Material | int, tuple[Material, Array]] = {}
+_TABLES: dict[Material | int, tuple[Material, tuple[Array, Array]]] = {}
 
 
-def _table(material: Material) -> Array:
-    """Tables are built once per material: equal ones share a table, so that the lanes of one wall share a cache."""
+def _table(material: Material) -> tuple[Array, Array]:
+    """Table, and its properties at relative humidity 1. Built once per material: equal ones share a table, so that the
+    lanes of one wall share a cache."""
     try:
         key: Material | int = material
         known = _TABLES.get(key)
@@ -162,7 +163,8 @@ def _table(material: Material) -> Array:
     if known is None or (key is not material and known[0] is not material):
         if len(_TABLES) > 200:
             _TABLES.clear()
-        known = _TABLES[key] = (material, tabulate(material))
+        table = tabulate(material)
+        known = _TABLES[key] = (material, (table, lookup(table, np.ones(1))[:, 0]))
     return known[1]
 
 
@@ -299,7 +301,7 @@ def _fill_lane(
         w[rows, k.DX, j] = part
         w[rows, k.CAP, j] = layer.material.heat_capacity * part
         w[rows, k.FULL, j] = layer.material.full * part
-        room = (layer.material.full - pack.free[table]) * part
+        room = (layer.material.full - pack.saturated[table][CONTENT]) * part
         # cells with next to no room must spill faster, or dew on them has no solution
         w[rows, k.SPILL, j] = np.maximum(1 / scheme.drain_time, scheme.drain_flow / (2 * room))
         w[row : row + part.size - 1, k.LIQ, j] = 2 / (part[1:] + part[:-1])
@@ -316,7 +318,7 @@ def _fill_lane(
                 pack.kinds[row - 1] |= k.TOUCHING
     if start is not None:
         w[1:, k.T, j], w[1:, k.X, j] = start.temperature, (start.coordinate - LOW) / PIECE
-    first = float(lookup(pack.tables[pack.begins[1, j] // TABLE], np.ones(1))[POTENTIAL][0])
+    first = pack.saturated[pack.begins[1, j] // TABLE][POTENTIAL]
     pack.fixed[k.H_INSIDE, j] = problem.interior_heat_coefficient
     pack.fixed[k.B_INSIDE, j] = problem.interior_vapor_coefficient
     pack.fixed[k.RAIN_POTENTIAL, j] = first if sheets[0].liquid_open else -1.0
