@@ -5,10 +5,16 @@ The same sentences serve the terminal and the calculation record; every number i
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
 from specgen import units
 from specgen.model.assessment import Assessment, CodePath
 from specgen.model.finding import Severity
 from specgen.model.ways import Ways, WayToComply
+
+_NUMBER = re.compile(r"\d+(?:[- ]\d+/\d+|/\d+|\.\d+)?")
 
 
 def band_sentence(assessment: Assessment) -> str:
@@ -35,8 +41,13 @@ def ways_heading(assessment: Assessment) -> str:
 
 
 def tried(ways: Ways) -> str:
-    """What was tried, and what could not be."""
-    return "; ".join((*ways.tried, *ways.notes)) or "nothing, since no layer can be changed"
+    """What was tried, each kind named once, and what could not be."""
+    kinds: dict[str, list[str]] = {}
+    for each in ways.tried:
+        kind, _, what = each.partition(": ")
+        kinds.setdefault(kind, []).append(what)
+    named = [f"{kind}: {'; '.join(found)}" for kind, found in kinds.items()]
+    return ". ".join((*named, *ways.notes)) or "nothing, since no layer can be changed"
 
 
 def change(way: WayToComply) -> str:
@@ -66,6 +77,45 @@ def met(path: CodePath) -> str:
     margin = f"{0.0 if abs(path.margin) < 0.5 * 10**-digits else path.margin:+.{digits}f}"
     unsure = "" if path.status == "confirmed" else "; limit unverified"
     return f"{path.label} ({path.path.upper()} path, margin {margin}{unsure})"
+
+
+@dataclass(frozen=True, slots=True)
+class Brought:
+    """A finding that ways bring, said once: where only its numbers differ from way to way, all of them in its place."""
+
+    code: str
+    severity: Severity
+    layer: str  # id, empty for the wall
+    ways: tuple[int, ...]  # counted from 1
+    message: str
+
+
+def brought(ways: Sequence[WayToComply]) -> tuple[Brought, ...]:
+    """What the ways bring, errors first; a sentence of other words stands by itself.
+
+    Parameters
+    ----------
+    ways : sequence of WayToComply
+        In the order in which they are counted.
+    """
+    found: dict[tuple[Severity, str, str, str], list[tuple[int, str]]] = {}
+    for number, way in enumerate(ways, start=1):
+        for finding in way.new_findings:
+            words = _NUMBER.sub("#", finding.message)
+            key = (finding.severity, finding.code, finding.layer or "", words)
+            found.setdefault(key, []).append((number, finding.message))
+    order = sorted(found, key=lambda key: (-key[0], key[1], key[2], found[key][0][0]))
+    return tuple(
+        Brought(key[1], key[0], key[2], tuple(number for number, _ in found[key]), _merged([m for _, m in found[key]]))
+        for key in order
+    )
+
+
+def _merged(messages: Sequence[str]) -> str:
+    """`crosses 2-1/16 / 2-5/16 in`: numbers that differ, in the order in which the ways first bring them."""
+    numbers = [_NUMBER.findall(message) for message in dict.fromkeys(messages)]
+    places = iter(zip(*numbers, strict=True))
+    return _NUMBER.sub(lambda _: " / ".join(dict.fromkeys(next(places))), messages[0])
 
 
 def consequences(way: WayToComply) -> list[str]:
