@@ -13,6 +13,7 @@ from specgen import units
 from specgen.checks.layers import VaporPlane
 from specgen.data import load_table
 from specgen.errors import NotComputableError
+from specgen.model.base import Status
 from specgen.model.material import Material
 from specgen.physics.condensation import DRY_BELOW, WET_ABOVE
 
@@ -121,7 +122,10 @@ def uptake_range(material: Material) -> tuple[float, float, float] | None:
     known = row.get("uptake")
     if known is None:
         return None
-    value = material.water_uptake.value if material.water_uptake else known["value"]
+    own = material.water_uptake
+    value = own.value if own else known["value"]
+    if own and own.status == Status.CONFIRMED:  # a tested product
+        return value, value, value
     return min(known["low"], value), value, max(known["high"], value)
 
 

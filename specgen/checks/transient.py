@@ -246,7 +246,8 @@ def _stored(wall: SimulatedWall, base: Choices) -> Iterator[Asked]:
     from specgen.checks.transient_lanes import Asked
 
     bodies = [body for _, body, *_ in wall.parts(base).layers if body and body.kind not in SHEET_KINDS]
-    if any(uptake_range(body) for body in bodies):
+    ranges = [uptake_range(body) for body in bodies]
+    if any(ends and ends[0] < ends[2] for ends in ranges):
         yield Asked("water uptake", "water uptake at its low end", replace(base, uptake="low"))
         yield Asked("water uptake", "water uptake at its high end", replace(base, uptake="high"))
     if any("stored" in storage_set(body)[1] for body in bodies):

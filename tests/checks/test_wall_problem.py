@@ -14,6 +14,7 @@ from specgen.data import load_table, source
 from specgen.library.load import open_library
 from specgen.library.weather_city import find_city
 from specgen.model.base import Status
+from specgen.model.material import WaterUptakeValue
 from specgen.physics.room import day_mean, normal_load
 from specgen.physics.transient.properties import suction_from_humidity
 from specgen.units import PERM
@@ -94,6 +95,15 @@ def test_a_tested_product_is_not_varied_and_an_odd_value_widens_the_range() -> N
     assert with_figure(status=Status.CONFIRMED) is None
     open_board = with_figure(dry=4 * PERM, wet=8 * PERM)
     assert open_board is not None and open_board.dry[1] == open_board.wet[1] == 1.0 and open_board.dry[0] < 0.2
+
+
+def test_a_tested_uptake_is_not_varied() -> None:
+    material = LIBRARY.materials["stucco-brown"]
+    figure = {"value": 0.03, "source": "tested", "status": Status.CONFIRMED}
+    tested = material.model_copy(update={"water_uptake": WaterUptakeValue.model_construct(**figure)})
+    assert uptake_range(tested) == (0.03, 0.03, 0.03)
+    memory = WaterUptakeValue.model_construct(**figure | {"status": Status.FROM_MEMORY})
+    assert uptake_range(material.model_copy(update={"water_uptake": memory})) == (0.01, 0.03, 0.04)
 
 
 def test_coats_of_one_stucco_are_one_figure_and_each_sheet_its_own() -> None:
