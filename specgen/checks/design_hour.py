@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache, cached_property
+from functools import cache, cached_property, lru_cache
 from itertools import accumulate
 
 from specgen import units
@@ -287,7 +287,7 @@ def _judged(wall: WetWall, base: _Hour) -> tuple[int | None, bool]:
 
 def _sol_air(wall: WetWall, city: CityClimate, color: Color, orientation: str) -> float:
     """Of the warmest hour, or the mean of the day behind masonry. [°C]"""
-    outdoor = sun_drive.design_day(city.summer_design, _warmest(city).daily_range)
+    outdoor = _outdoors(city)
     sun = sun_drive.wall_sun(city.latitude, orientation)
     coefficient = load_table("design_hour")["exterior_coefficient"]["value"]
     if wall.over_the_day:
@@ -298,6 +298,12 @@ def _sol_air(wall: WetWall, city: CityClimate, color: Color, orientation: str) -
     return max(sun_drive.sol_air(felt[0], felt[1], color.absorptance, coefficient))
 
 
+@lru_cache(maxsize=512)
+def _outdoors(city: CityClimate) -> sun_drive.Day:
+    return sun_drive.design_day(city.summer_design, _warmest(city).daily_range)
+
+
+@lru_cache(maxsize=512)
 def _warmest(city: CityClimate) -> MonthClimate:
     return max(city.months, key=lambda month: month.temperature)
 

@@ -7,7 +7,7 @@ that stands for the site. Left out, as the method leaves it out: sun, rain, stor
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from functools import cached_property, lru_cache
 from itertools import accumulate
@@ -279,18 +279,10 @@ def _months(city: CityClimate, room: Room, year: Year, factor: float) -> Iterato
     airs, needed = _airs(city, room.id)
     for month, gained, held in zip(year.order, year.gained, year.held, strict=True):
         air = airs[month]
-        surface = air.exterior + factor * (air.interior - air.exterior)
-        yield MonthResult(
-            month=month + 1,
-            exterior=air.exterior,
-            exterior_pressure=air.exterior_pressure,
-            interior=air.interior,
-            interior_pressure=air.interior_pressure,
-            surface_humidity=min(1.0, air.interior_pressure / saturation_pressure(surface)),
-            needed_factor=needed[month],
-            gained=gained,
-            held=held,
-        )
+        outdoors, outside, indoors, inside = air.exterior, air.exterior_pressure, air.interior, air.interior_pressure
+        surface = outdoors + factor * (indoors - outdoors)
+        humidity = min(1.0, inside / saturation_pressure(surface))
+        yield MonthResult(month + 1, outdoors, outside, indoors, inside, humidity, needed[month], gained, held)
 
 
 @lru_cache(maxsize=1024)
@@ -309,18 +301,19 @@ def _year(elements: tuple[Element, ...], open_gap: bool, city: CityClimate, room
 
 
 def _with_planes(path: VaporPath, run: MonthlyRun, year: Year) -> MonthlyRun:
+    # in the order of `PlaneMonth`
     named = [(path.layer_of(p.outer), path.layer_of(p.inner), path.facing(p), path.position(p)) for p in year.planes]
+    names = list(zip(*named, strict=True))
     months = (
-        replace(month, planes=tuple(_planes(named, state)))
+        month._replace(planes=tuple(map(PlaneMonth._make, zip(*names, *_profiles(state), strict=True))))
         for month, state in zip(run.months, year.months, strict=True)
     )
     return replace(run, months=tuple(months))
 
 
-def _planes(named: Sequence[tuple[str, str, bool, float]], state: MonthState) -> Iterator[PlaneMonth]:
-    profiles = state.sd, state.temperatures, state.pressures, state.saturation, state.gained, state.held
-    for names, *values in zip(named, *profiles, strict=True):
-        yield PlaneMonth(*names, *values)
+def _profiles(state: MonthState) -> tuple[tuple[float, ...], ...]:
+    """In the order of `PlaneMonth`."""
+    return state.sd, state.temperatures, state.pressures, state.saturation, state.gained, state.held
 
 
 def monthly_findings(case: Case, result: MonthlyResult | None) -> Iterator[Finding]:

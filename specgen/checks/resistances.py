@@ -9,6 +9,7 @@ Fasteners and ties are not counted, as usual for prescriptive values (`checks/fa
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from specgen import units
@@ -197,6 +198,7 @@ def over_words(thickness: float, conductivity: float) -> str:
     return f"{customary}; {thickness * 1000:.4g} mm over {conductivity:.4g} W/(m·K)"
 
 
+@cache
 def film(row_id: str, name: str, basis: str = "") -> LayerResistance:
     """A surface film of `films.yaml` as a resistance of its own."""
     row = film_row(row_id)
@@ -224,6 +226,7 @@ def air_space(layer: Layer, depth: float) -> LayerResistance:
     return LayerResistance(layer.id, computed, f"air space of {inches}", source_text("iso-6946"), "secondary")
 
 
+@cache
 def source_text(source_id: str) -> str:
     """Title of a source, or `common practice` and the like as they stand."""
     sources = load_table("sources")

@@ -128,9 +128,9 @@ def _metal_throughwall_insulation(layer: Layer, thermal: ThermalResult) -> list[
 
 def _foil_without_credit(layer: Layer, wall: Wall) -> list[Finding]:
     """T04: a foil facing beside a gap counts as an ordinary surface."""
-    index = wall.layers.index(layer)
     if layer.material is None or layer.material.facing != "foil":
         return []
+    index = wall.layers.index(layer)
     beside = [wall.layers[i] for i in (index - 1, index + 1) if 0 <= i < len(wall.layers)]
     gaps = [
         other

@@ -23,7 +23,9 @@ from specgen import units
 class Part(BaseModel):
     """A frozen piece of a wall, material or project; a key that it does not know is refused."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", validate_default=False, allow_inf_nan=False)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", validate_default=False, allow_inf_nan=False, defer_build=True
+    )
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from specgen import units
 
@@ -12,8 +12,7 @@ OUNCE_PER_SQUARE_FOOT = units.POUND / 16 / units.FOOT**2  # [kg/m²]
 LEFT_OUT = "does not include sun-driven vapor"
 
 
-@dataclass(frozen=True, slots=True)
-class PlaneMonth:
+class PlaneMonth(NamedTuple):
     """One plane in one month. `outer` and `inner` are layer ids, equal within a layer, empty for the air."""
 
     outer: str
@@ -28,8 +27,9 @@ class PlaneMonth:
     held: float  # at the end of the month [kg/m²]
 
 
-@dataclass(frozen=True, slots=True)
-class MonthResult:
+class MonthResult(NamedTuple):
+    """One month of one room in one city; a plain tuple, like `PlaneMonth`, since a library has tens of thousands."""
+
     month: int  # 1..12
     exterior: float  # temperature [°C]
     exterior_pressure: float  # [Pa]
