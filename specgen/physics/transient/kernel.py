@@ -342,7 +342,8 @@ def backward(w, turn, n, c):
                 lt, lx = take(w, o + LT), take(w, o + LX)
             lt = where_negative(dt * take(w, o + DT), 0.5 * lt, 1.5 * lt)
             lx = where_negative(dx * take(w, o + DX_), 0.5 * lx, 1.5 * lx)
-            lt = most(least(lt, spread(c[LIMIT_T])), spread(0.05))
+            # never under the tolerance: `finish` counts on an update that ends a stage having been added whole
+            lt = most(least(lt, spread(c[LIMIT_T])), spread(max(0.05, c[TOL_T])))
             lx = most(least(lx, spread(c[LIMIT_X])), spread(0.004 * c[LIMIT_X]))
             put(w, o + LT, lt)
             put(w, o + LX, lx)
