@@ -27,6 +27,7 @@ BRICK_LIQUID = (-36.484, 461.325, -5240.0, 2.907e4, -7.41e4, 6.997e4)  # of w/10
 MORTAR_LIQUID = (-40.425, 83.319, -175.961, 123.863)  # of w/1000; HAMSTAD WP2 benchmark 5
 HEAD = 1000.0 * 9.81  # suction of one meter of water [Pa/m]
 LEAST_TIGHT = 1e-4 * units.PERM  # metal, glass [kg/(m²·s·Pa)]
+MIXED = 10.0  # an air space moves so much more vapor than still air of its depth (common practice)
 AIR_HEAT = 1206.0  # of a layer without density [J/(m³·K)] (common practice)
 WOOD_POINTS = (0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.85, 0.9, 0.95, 0.98)
 
@@ -106,6 +107,50 @@ def simulated(
         conductivity=p.LinearConductivity(conductivity, row["wetting"]),
         full=full,
         liquid=_liquid(row, material, uptake, solid),
+        label=material.label,
+    )
+
+
+def air(conductivity: float) -> properties.Material:
+    """Air in a space; a little storage keeps a cell without any from having no solution under dew.
+
+    Parameters
+    ----------
+    conductivity : float
+        With radiation across it. [W/(m·K)]
+    """
+    from specgen.physics.transient import properties as p
+
+    return p.Material(
+        heat_capacity=1206.0,
+        storage=p.RetentionSum(5.0, (1.0,), (2e-4,), (2.0,)),
+        permeability=p.PointPermeability((0.5,), (MIXED * p.STILL_AIR,)),
+        conductivity=p.LinearConductivity(conductivity),
+        full=6.0,
+        label="air",
+    )
+
+
+def sheet_layer(material: Material, plane: VaporPlane, depth: float) -> properties.Material:
+    """A sheet that opens when wet: resistance by humidity, hardly any storage.
+
+    Parameters
+    ----------
+    material : Material
+        Of the library.
+    plane : VaporPlane
+        Its dry and wet permeance.
+    depth : float
+        As run, which may be more than its own. [m]
+    """
+    from specgen.physics.transient import properties as p
+
+    return p.Material(
+        heat_capacity=1.5e6,
+        storage=p.RetentionSum(20.0, (1.0,), (2e-4,), (2.0,)),
+        permeability=p.PointPermeability((DRY_BELOW, WET_ABOVE), (plane.dry * depth, plane.wet * depth)),
+        conductivity=p.LinearConductivity(0.3),
+        full=25.0,
         label=material.label,
     )
 

@@ -17,7 +17,7 @@ from specgen.checks import makeup
 from specgen.checks.layer_options import layer_options
 from specgen.checks.layers import Reading, VaporPlane, planes_of
 from specgen.checks.masonry_units import web_geometry
-from specgen.checks.moisture_materials import Range, simulated
+from specgen.checks.moisture_materials import Range, air, sheet_layer, simulated
 from specgen.checks.moisture_ranges import spread
 from specgen.data import load_table
 from specgen.errors import NotComputableError
@@ -42,7 +42,6 @@ CONVECTION = 12.0  # exterior, wind of some 2 m/s at the wall [W/(m²·K)] (comm
 EXTERIOR = 17.0  # with long-wave radiation [W/(m²·K)], ASHRAE (from memory)
 LEWIS = 7.0e-9  # vapor over convective coefficient [(s/m)/(W/(m²·K))] (from memory)
 EMITTANCE = 0.9
-MIXED = 10.0  # an air space moves so much more vapor than still air of its depth (common practice)
 LEAK = 0.01  # share of the driving rain that passes the cladding; ASHRAE 160 (from memory)
 MASONRY = (*WET_APPLIED, "brick", "tile")
 DEPOSIT_DEPTH = 0.025  # of masonry that a leak wets [m] (our choice)
@@ -245,7 +244,7 @@ class SimulatedWall:
         for number, (index, material, depth, resistance, plane) in enumerate(parts.layers):
             conductivity = depth / resistance if resistance > SAME else 1.0
             if material is None:
-                layers.append(Simulated(_air(depth, conductivity), depth, True, 20.0, START))
+                layers.append(Simulated(air(conductivity), depth, True, 20.0, START))
                 flow = self.air_flow(index) * choices.ventilation
                 if flow > 0:
                     exchanges.append(AirExchange(number, flow))
@@ -281,7 +280,7 @@ class SimulatedWall:
         key = body.id, plane, depth, conductivity, choices.uptake, choices.stored, solid
         if key not in self._materials:
             self._materials[key] = (
-                _sheet_layer(body, plane, depth)
+                sheet_layer(body, plane, depth)
                 if body.kind in SHEET_KINDS
                 else simulated(body, plane, depth, conductivity, choices.uptake, choices.stored, solid)
             )
@@ -373,32 +372,3 @@ def _conductivity(material: Material) -> float:
 
         return concrete_conductivity(material.density.value)
     raise NotComputableError(f"material {material.id!r} has neither conductivity nor density")
-
-
-def _air(depth: float, conductivity: float) -> properties.Material:
-    """Air in a space; a little storage keeps a cell without any from having no solution under dew."""
-    from specgen.physics.transient import properties as p
-
-    return p.Material(
-        heat_capacity=1206.0,
-        storage=p.RetentionSum(5.0, (1.0,), (2e-4,), (2.0,)),
-        permeability=p.PointPermeability((0.5,), (MIXED * p.STILL_AIR,)),
-        conductivity=p.LinearConductivity(conductivity),
-        full=6.0,
-        label="air",
-    )
-
-
-def _sheet_layer(material: Material, plane: VaporPlane, depth: float) -> properties.Material:
-    """A sheet that opens when wet: resistance by humidity, hardly any storage."""
-    from specgen.physics.condensation import DRY_BELOW, WET_ABOVE
-    from specgen.physics.transient import properties as p
-
-    return p.Material(
-        heat_capacity=1.5e6,
-        storage=p.RetentionSum(20.0, (1.0,), (2e-4,), (2.0,)),
-        permeability=p.PointPermeability((DRY_BELOW, WET_ABOVE), (plane.dry * depth, plane.wet * depth)),
-        conductivity=p.LinearConductivity(0.3),
-        full=25.0,
-        label=material.label,
-    )

@@ -19,10 +19,11 @@ from specgen.checks.assess import assess
 from specgen.checks.entries import finding_entries
 from specgen.checks.layers import Reading
 from specgen.checks.rules import Case
-from specgen.checks.transient import rank, transient_result, variations
+from specgen.checks.transient import rank, transient_result
 from specgen.checks.transient_findings import transient_findings, with_transient
 from specgen.checks.transient_lanes import Asked, Lane, case_of, class_cases, lanes, moment
 from specgen.checks.transient_surfaces import surface_row
+from specgen.checks.transient_variations import variations
 from specgen.checks.transient_water import recovery
 from specgen.checks.wall_problem import Choices, SimulatedWall
 from specgen.checks.weather_year import city_year
