@@ -89,7 +89,7 @@ def short_note(call: Callout) -> str:
 
 
 def size_text(thickness: float | None) -> str:
-    """A thickness as a callout prints it: inches to 1/16, mils for a film, empty if there is none.
+    """A thickness as a callout prints it: inches to 1/16, or to 1/32 where it is made so; mils for a film; else empty.
 
     Parameters
     ----------
@@ -98,7 +98,11 @@ def size_text(thickness: float | None) -> str:
     """
     if not thickness:
         return ""
-    return format_mils(thickness) if thickness < FILM_LIMIT else format_drawing_length(thickness)
+    if thickness < FILM_LIMIT:
+        return format_mils(thickness)
+    ticks = thickness / units.INCH * 32
+    made_so = round(ticks) % 2 == 1 and abs(ticks - round(ticks)) < 1e-6  # a 15/32 in panel is not the 1/2 in one
+    return format_drawing_length(thickness, 32 if made_so else 16)
 
 
 def _grouped(wall: Wall) -> list[tuple[Layer, ...]]:

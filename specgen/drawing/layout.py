@@ -16,6 +16,9 @@ from specgen.model.wall import Layer, Wall
 CONTROL_WEIGHT = 0.70  # [mm]
 SHEET_WEIGHT = 0.50  # a sheet or membrane that controls nothing [mm]
 COATING_WEIGHT = 0.25  # paint and other finish films [mm]
+COAT_WEIGHT = 0.25  # between coats of one group [mm]
+COAT_HAIR = 0.13
+LEAST_COAT = 0.6  # a coat that is thinner on paper takes hairs [mm]
 GAP = 0.5  # between a coating's line and the face that it is on [mm]
 
 CONTROL_DASHES: dict[str, tuple[float, ...]] = {
@@ -121,6 +124,12 @@ def backing_index(wall: Wall) -> int:
             if wall.layers[index].exposure:
                 return index + 1
     return index
+
+
+def coat_weight(wall: Wall, layer: Layer, mm_per_m: float) -> float:
+    """Weight of the outlines of a group's coats: hairs where one is so thin that its two lines would close up [mm]."""
+    thinnest = min(other.depth for other in wall.layers if other.group == layer.group)
+    return COAT_WEIGHT if thinnest * mm_per_m >= LEAST_COAT else COAT_HAIR
 
 
 def is_siding(layer: Layer) -> bool:

@@ -9,7 +9,7 @@ from specgen.drawing.base import Item
 from specgen.drawing.callouts import FURRING_LIMIT
 from specgen.drawing.geometry import Frame, polygon
 from specgen.drawing.hatch import Area, Marks, cross, grout_stipple, hatch
-from specgen.drawing.layout import Strip, is_siding
+from specgen.drawing.layout import Strip, coat_weight, is_siding
 from specgen.drawing.opening_cut import Cut
 from specgen.drawing.parts import LATH, LATH_DASH, formed_member, shells, unit_joints
 from specgen.drawing.section_layout import embedded_position
@@ -40,7 +40,9 @@ def solid_group(cut: Cut, strip: Strip, title: str) -> Group:
         across = embedded_position(strip, part.id, cut.frame)
         ends = (cut.at(across, near), cut.at(across, cut.into))
         items.append(Group(f"{group_id}_{part.id}", (Line(ends, LATH, LATH_DASH),), part.material.label, "embedded"))
-    weight = 0.25 if layer.group or open_layer else 0.5
+    weight = 0.25 if open_layer else 0.5
+    if layer.group:
+        weight = coat_weight(cut.wall, layer, 1000 / cut.frame.ratio)
     if layer.material is not None and layer.material.kind in _THIN:
         weight = 0.35
     items.append(Line(corners, weight, closed=True, ink="gray" if open_layer else "black"))

@@ -8,7 +8,7 @@ from specgen import units
 from specgen.drawing.dimensions import agreeing_figures, level_string, main_faces, string_width, upright_string
 from specgen.drawing.geometry import Frame, polygon
 from specgen.drawing.hatch import Area, cross, grout_stipple, hatch
-from specgen.drawing.layout import Strip, core_index, strips
+from specgen.drawing.layout import Strip, coat_weight, core_index, strips
 from specgen.drawing.marks import break_line, break_mask, set_out_mark
 from specgen.drawing.notes import Target
 from specgen.drawing.parts import LATH, LATH_DASH, formed_member, shells
@@ -169,7 +169,9 @@ def _layer_group(cut: _Cut, strip: Strip, title: str) -> Group:
         items.append(Group(f"{group_id}_{part.id}", (line,), part.material.label, "embedded"))
     boards = ("gypsum-board", "gypsum-sheathing", "wood-panel", "drainage-mat", "fiber-cement")
     thin = layer.material is not None and layer.material.kind in boards
-    weight = 0.25 if layer.group else (0.35 if thin or layer.material is None else 0.5)
+    weight = 0.35 if thin or layer.material is None else 0.5
+    if layer.group:
+        weight = coat_weight(cut.wall, layer, 1000 / frame.ratio)
     items.append(Line(corners, weight, closed=True))
     return Group(group_id, tuple(items), title, "layer")
 

@@ -13,7 +13,7 @@ from specgen.drawing.base import PLATE_DEPTH, Item, membrane_path
 from specgen.drawing.callouts import FURRING_LIMIT
 from specgen.drawing.geometry import polygon
 from specgen.drawing.hatch import Area, cross, hatch
-from specgen.drawing.layout import Strip, backing_index, is_siding
+from specgen.drawing.layout import Strip, backing_index, coat_weight, is_siding
 from specgen.drawing.parts import embedded_lines, unit_joints
 from specgen.drawing.section_layout import SectionLayout, embedded_position
 from specgen.model.material import Kind
@@ -23,7 +23,6 @@ VIEW = "section"
 BOARD = 0.35  # [mm]
 CUT = 0.50
 BEYOND = 0.25
-COAT = 0.25  # between coats of one group
 LAP = 1.25 * units.INCH  # of lap siding over the course below (common practice)
 
 
@@ -64,7 +63,9 @@ def _outline(layout: SectionLayout, strip: Strip, corners: tuple[Point, ...]) ->
     thin = material is not None and material.kind in (
         "gypsum-board", "gypsum-sheathing", "wood-panel", "drainage-mat", "fiberboard", "fiber-cement", "tile",
     )  # fmt: skip
-    weight = COAT if grouped else (BOARD if thin else CUT)
+    weight = BOARD if thin else CUT
+    if grouped:
+        weight = coat_weight(layout.wall, layer, 1000 / layout.frame.ratio)
     return Line(corners, weight, closed=True)
 
 
