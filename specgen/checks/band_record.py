@@ -57,7 +57,7 @@ def _steps(wall: Wall, at_ends: Wall) -> tuple[EndStep, ...]:
     steps = [_path_step(path) for path in paths]
     by_hand = hand_transmittance(at_ends) / units.U_IP
     shares = " + ".join(f"{path.share:.4f}/{path.total / units.R_IP:.3f}" for path in paths)
-    steps.append(EndStep("U by hand", "sum(share / R of path)", shares, by_hand, False))
+    steps.append(EndStep("U by hand", "U = sum(share / R of path)", shares, by_hand, False))
     if any(makeup.is_hollow(layer) for layer in wall.layers):
         record, hand = thermal_result(wall).u_si / units.U_IP, hand_transmittance(wall) / units.U_IP
         formula = "U by hand × U of record / U by hand, both of the wall as it stands"

@@ -16,7 +16,6 @@ from specgen.documents.record_page import (
     Block,
     Page,
     ReportInput,
-    SourceList,
     heading,
     paragraph,
     set_pages,
@@ -44,9 +43,7 @@ def comply_pages(given: ReportInput) -> tuple[Page, ...]:
     PageOverflowError
         If a word is wider than its column; names it.
     """
-    sources = SourceList()
-    blocks = [*_path(given), *_range(given, sources)]
-    blocks += sources.blocks(given.say("sources"), "comply_sources")
+    blocks = [*_path(given), *_range(given)]
     return set_pages("record_comply", given.say("comply.title"), blocks)
 
 
@@ -134,7 +131,7 @@ def _tried(given: ReportInput, found: Ways) -> list[Block]:
 # --- range of R and U ------------------------------------------------------------------------------------------------
 
 
-def _range(given: ReportInput, sources: SourceList) -> list[Block]:
+def _range(given: ReportInput) -> list[Block]:
     band = given.assessment.band
     head = heading(given.say("comply.range"), "range_head")
     if band is None or band.deciding is None:
@@ -154,7 +151,7 @@ def _range(given: ReportInput, sources: SourceList) -> list[Block]:
             _end(each.high),
             f"{each.u_low_si / units.U_IP:.5f}\n{each.u_high_si / units.U_IP:.5f}",
             f"{each.width / units.U_IP:.5f}",
-            sources.mark(each.source, given.status(each.status)),
+            given.sources.mark(each.source, given.status(each.status)),
         )
         for each in band.inputs
     ]
@@ -215,12 +212,16 @@ def _ends(given: ReportInput) -> list[Block]:
         Column(given.say("head.at_better"), 67.0, 64.0),
         Column(given.say("head.at_worse"), 134.0, RIGHT - 134.0),
     )
-    rows = [
-        (f"**{capital(one.name)}**\n{capital(times(typeset(one.formula)))}", _step(one), _step(other))
-        for one, other in zip(better, worse, strict=True)
-    ]
+    rows = [(_named(given, one), _step(one), _step(other)) for one, other in zip(better, worse, strict=True)]
     remark = given.say("comply.ends_remark")
     return [heading(given.say("comply.ends"), "ends_head", remark), *table(columns, rows, "ends")]
+
+
+def _named(given: ReportInput, step: EndStep) -> str:
+    """A formula stands with the step only where the part on heat does not have it."""
+    name = f"**{capital(step.name)}**"
+    known = step.is_r or any(step.formula == figure.formula for figure in given.assessment.thermal.figures)
+    return name if known else f"{name}\n{capital(times(typeset(step.formula)))}"
 
 
 def _step(step: EndStep) -> str:

@@ -27,7 +27,7 @@ from specgen.documents.moisture_words import (
     temperature_text,
     vapor_name,
 )
-from specgen.documents.record_page import LEFT, RIGHT, Block, ReportInput, SourceList, heading, paragraph
+from specgen.documents.record_page import LEFT, RIGHT, Block, ReportInput, heading, paragraph
 from specgen.documents.record_table import Column, table
 from specgen.documents.reviewer_row import capital, joined
 from specgen.documents.site_words import inch_mark
@@ -36,15 +36,8 @@ from specgen.drawing.typeset import typeset
 from specgen.model.design_hour import DesignHour
 
 
-def hour_blocks(given: ReportInput, sources: SourceList) -> list[Block]:
+def hour_blocks(given: ReportInput) -> list[Block]:
     """The design hour of sun on the wall; nothing without a weather city.
-
-    Parameters
-    ----------
-    given : ReportInput
-        Wall, site and words.
-    sources : SourceList
-        Of this part of the record.
 
     Raises
     ------
@@ -58,7 +51,7 @@ def hour_blocks(given: ReportInput, sources: SourceList) -> list[Block]:
     return [
         heading(given.say("moisture.hour"), "hour_head"),
         paragraph(_intro(given, hour), "hour_intro"),
-        paragraph(_put_in(given, hour, recorded, sources), "hour_put_in"),
+        paragraph(_put_in(given, hour, recorded), "hour_put_in"),
         *_table(given, hour, recorded),
         paragraph(_verdict(given, hour), "hour_verdict"),
     ]
@@ -73,17 +66,17 @@ def _intro(given: ReportInput, hour: DesignHour) -> str:
     )
 
 
-def _put_in(given: ReportInput, hour: DesignHour, recorded: RecordedHour, sources: SourceList) -> str:
+def _put_in(given: ReportInput, hour: DesignHour, recorded: RecordedHour) -> str:
     """Every number that the table is computed from, with its source."""
     data = load_table("design_hour")
     coefficient = data["exterior_coefficient"]
     room = data["rooms"][0]
-    sky = sources.mark(source_text(data["source"]), given.status(coefficient["status"]))
+    sky = given.sources.mark(source_text(data["source"]), given.status(coefficient["status"]))
     values = {
         "side": SIDES[hour.orientation],
         "color": hour.color,
         "absorptance": f"{recorded.absorptance:.2f}",
-        "color_source": _mark(given, sources, recorded.absorptance_source, recorded.absorptance_status),
+        "color_source": _mark(given, recorded.absorptance_source, recorded.absorptance_status),
         "coefficient": f"{recorded.coefficient / units.U_IP:.2f}{TIE}Btu/(h·ft²·°F)",
         "coefficient_si": f"{recorded.coefficient:.1f}{TIE}W/(m²·K)",
         "sky": sky,
@@ -101,7 +94,7 @@ def _put_in(given: ReportInput, hour: DesignHour, recorded: RecordedHour, source
             "moisture.room_put_in",
             room=temperature_text(hour.room_temperature),
             humidity=percent(hour.room_humidity),
-            source=_mark(given, sources, room["source"], room["status"]),
+            source=_mark(given, room["source"], room["status"]),
         ),
     ]
     if recorded.gap is not None:
@@ -129,8 +122,8 @@ def _put_in(given: ReportInput, hour: DesignHour, recorded: RecordedHour, source
     return " ".join(said)
 
 
-def _mark(given: ReportInput, sources: SourceList, source: str, status: str) -> str:
-    return sources.mark(source_text(source), given.status(status))
+def _mark(given: ReportInput, source: str, status: str) -> str:
+    return given.sources.mark(source_text(source), given.status(status))
 
 
 def _table(given: ReportInput, hour: DesignHour, recorded: RecordedHour) -> list[Block]:

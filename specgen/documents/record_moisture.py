@@ -42,7 +42,6 @@ from specgen.documents.record_page import (
     Block,
     Page,
     ReportInput,
-    SourceList,
     heading,
     paragraph,
     set_pages,
@@ -64,18 +63,16 @@ def moisture_pages(given: ReportInput) -> tuple[Page, ...]:
     PageOverflowError
         If a word is wider than its column, or the wall fits a chart at no scale.
     """
-    sources = SourceList()
     blocks = [
-        *_monthly(given, sources),
-        *hour_blocks(given, sources),
+        *_monthly(given),
+        *hour_blocks(given),
         *chart_blocks(given),
         *drying_blocks(given),
-        *sources.blocks(given.say("sources"), "moisture_sources"),
     ]
     return set_pages("record_moisture", given.say("moisture.title"), blocks)
 
 
-def _monthly(given: ReportInput, sources: SourceList) -> list[Block]:
+def _monthly(given: ReportInput) -> list[Block]:
     monthly = given.assessment.moisture.monthly
     head = heading(given.say("moisture.monthly"), "monthly_head")
     if monthly is None:
@@ -83,12 +80,13 @@ def _monthly(given: ReportInput, sources: SourceList) -> list[Block]:
         return [head, paragraph(reason, "monthly_none")]
     run = monthly.governing
     weather = {
-        city.title: sources.mark(source_text(city.source), given.status(city.status)) for city in given.site.cities
+        city.title: given.sources.mark(source_text(city.source), given.status(city.status))
+        for city in given.site.cities
     }
     intro = given.say(
         "moisture.monthly_intro",
         method=typeset(monthly.method),
-        source=sources.mark(monthly.source, given.status(monthly.status)),
+        source=given.sources.mark(monthly.source, given.status(monthly.status)),
         city=typeset(run.city),
         room=run.room_title,
         remark=closed(capital(typeset(given.site.city_remark))) if given.site.city_remark else "",
@@ -97,19 +95,19 @@ def _monthly(given: ReportInput, sources: SourceList) -> list[Block]:
     return [
         head,
         paragraph(intro, "monthly_intro"),
-        paragraph(_verdict(given, monthly, sources), "monthly_verdict"),
-        *_path(given, monthly, sources),
-        *_air(given, monthly, sources),
+        paragraph(_verdict(given, monthly), "monthly_verdict"),
+        *_path(given, monthly),
+        *_air(given, monthly),
         *_planes(given, run),
-        *_surface(given, monthly, sources),
-        *_runs(given, monthly, sources),
+        *_surface(given, monthly),
+        *_runs(given, monthly),
     ]
 
 
 # --- what comes of it ------------------------------------------------------------------------------------------------
 
 
-def _verdict(given: ReportInput, monthly: MonthlyResult, sources: SourceList) -> str:
+def _verdict(given: ReportInput, monthly: MonthlyResult) -> str:
     run = monthly.governing
     left_out = closed(capital(monthly.left_out))
     if not run.plane_title:
@@ -122,10 +120,10 @@ def _verdict(given: ReportInput, monthly: MonthlyResult, sources: SourceList) ->
         verdict=run.verdict,
         residual=water_text(run.residual) if run.residual > 0 else given.say("moisture.nothing"),
     )
-    return " ".join((sentence, *_limit(given, monthly, sources), left_out))
+    return " ".join((sentence, *_limit(given, monthly), left_out))
 
 
-def _limit(given: ReportInput, monthly: MonthlyResult, sources: SourceList) -> list[str]:
+def _limit(given: ReportInput, monthly: MonthlyResult) -> list[str]:
     """Most that the plane may hold, whether it holds more, and what follows."""
     run = monthly.governing
     if run.limit is None:
@@ -136,7 +134,7 @@ def _limit(given: ReportInput, monthly: MonthlyResult, sources: SourceList) -> l
             "moisture.limit",
             limit=water_text(run.limit),
             basis=in_sentence(given, run.limit_basis),
-            source=sources.mark(source_text(limits["source"]), given.status(limits["status"])),
+            source=given.sources.mark(source_text(limits["source"]), given.status(limits["status"])),
         )
     ]
     normal = normal_dwelling(monthly.runs)
@@ -154,7 +152,7 @@ def _limit(given: ReportInput, monthly: MonthlyResult, sources: SourceList) -> l
 # --- what it is computed from ----------------------------------------------------------------------------------------
 
 
-def _path(given: ReportInput, monthly: MonthlyResult, sources: SourceList) -> list[Block]:
+def _path(given: ReportInput, monthly: MonthlyResult) -> list[Block]:
     """Every resistance to heat and vapor on the path, films included, and the formulas that the months rest on."""
     path = recorded_path(given.wall, given.assessment.thermal)
     films = load_table("monthly_moisture")["films"]
@@ -169,7 +167,7 @@ def _path(given: ReportInput, monthly: MonthlyResult, sources: SourceList) -> li
     iso = source_text(load_table("monthly_moisture")["source"])
 
     def film_row(name: str, resistance: float, status: str) -> tuple[str, ...]:
-        mark = sources.mark(iso, given.status(status))
+        mark = given.sources.mark(iso, given.status(status))
         return given.say(name), f"{resistance / R_IP:.3f}", f"{resistance:.4f}", "", "", mark
 
     outer = "interior" if path.open_gap else "exterior"
@@ -184,7 +182,7 @@ def _path(given: ReportInput, monthly: MonthlyResult, sources: SourceList) -> li
                 f"{layer.resistance:.4f}",
                 cups[0],
                 "" if math.isinf(layer.wet) and math.isinf(layer.dry) else cups[1],
-                sources.mark(layer.source, given.status(layer.status)) if layer.source else "",
+                given.sources.mark(layer.source, given.status(layer.status)) if layer.source else "",
             )
         )
     rows.append(film_row("moisture.film_room_side", path.interior_film, films["interior"]["status"]))
@@ -200,7 +198,7 @@ def _path(given: ReportInput, monthly: MonthlyResult, sources: SourceList) -> li
     return blocks
 
 
-def _air(given: ReportInput, monthly: MonthlyResult, sources: SourceList) -> list[Block]:
+def _air(given: ReportInput, monthly: MonthlyResult) -> list[Block]:
     """Air on both sides by month, and what the surface makes of it."""
     columns = (
         Column(given.say("head.month"), LEFT, 24.0),
@@ -225,12 +223,12 @@ def _air(given: ReportInput, monthly: MonthlyResult, sources: SourceList) -> lis
     ]
     return [
         heading(given.say("moisture.air"), "monthly_air_head"),
-        paragraph(_room_rule(given, sources), "monthly_rooms", with_next=True),
+        paragraph(_room_rule(given), "monthly_rooms", with_next=True),
         *table(columns, rows, "monthly"),
     ]
 
 
-def _room_rule(given: ReportInput, sources: SourceList) -> str:
+def _room_rule(given: ReportInput) -> str:
     house, classes = (load_table("monthly_moisture")[key] for key in ("house", "classes"))
     cooled = house["cooled_humidity"]
     ends = house["humidity"]
@@ -250,9 +248,9 @@ def _room_rule(given: ReportInput, sources: SourceList) -> str:
         room=_fahrenheit(classes["temperature"]["value"]),
         second=f"{excess[2]:.0f}",
         third=f"{excess[3]:.0f}{TIE}Pa",
-        house=sources.mark(source_text(house["source"]), given.status(house["status"])),
+        house=given.sources.mark(source_text(house["source"]), given.status(house["status"])),
         cooled=given.status(cooled["status"]),
-        classes=sources.mark(
+        classes=given.sources.mark(
             source_text(load_table("monthly_moisture")["source"]), given.status(classes["temperature"]["status"])
         ),
     )
@@ -327,7 +325,7 @@ def _places(given: ReportInput, path: RecordedPath, run: MonthlyRun, chosen: tup
     return "; ".join(said)
 
 
-def _surface(given: ReportInput, monthly: MonthlyResult, sources: SourceList) -> list[Block]:
+def _surface(given: ReportInput, monthly: MonthlyResult) -> list[Block]:
     """The coldest interior surface: its one-dimensional factor, the dampest month, and the month that asks most."""
     film = load_table("monthly_moisture")["films"]["mold"]
     conduction = given.assessment.thermal.conduction
@@ -339,7 +337,7 @@ def _surface(given: ReportInput, monthly: MonthlyResult, sources: SourceList) ->
             film=f"{film['value']:.2f}",
             film_ip=f"R-{film['value'] / R_IP:.1f}",
             total=f"{film['value'] / (1 - monthly.factor):.3f}",
-            source=sources.mark(source_text("iso-13788"), given.status(film["status"])),
+            source=given.sources.mark(source_text("iso-13788"), given.status(film["status"])),
         )
     ]
     if conduction is not None:
@@ -374,7 +372,7 @@ def _surface(given: ReportInput, monthly: MonthlyResult, sources: SourceList) ->
     ]
 
 
-def _runs(given: ReportInput, monthly: MonthlyResult, sources: SourceList) -> list[Block]:
+def _runs(given: ReportInput, monthly: MonthlyResult) -> list[Block]:
     """Every room in every city, a city that stays dry in all of them in one row; the judged rows make the verdict."""
     columns = (
         Column(given.say("head.city"), LEFT, 32.0),

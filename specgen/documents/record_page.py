@@ -31,12 +31,27 @@ TITLE_BASELINE, SUBTITLE_STEP, SMALL_LEAD = 15.2, 5.2, 3.8
 BOTTOM = 260.5  # of the last block [mm]
 FOOTER_RULE, FOOTER_BASELINES = 262.6, (265.7, 269.05, 272.4)
 HEAVY, MEDIUM, HAIR, THIN = 0.70, 0.35, 0.13, 0.25
-ITS_OWN_REASON = ("common practice", "first principles")
+ITS_OWN_REASON = ("common practice", "first principles", "house rule")
 PAD = 1.25  # white above and below the text of a row [mm]
 # What makes a break worse: a page of its own, white by the square of its share of a page, a break where none should be.
 PER_PAGE, TORN, SLACK = 0.3, 9.0, 0.05
 
 Item = Line | Strokes | Dots | Circle | Text | Group
+
+
+@dataclass(slots=True)
+class SourceList:
+    """Numbers the sources of a record in the order in which its parts name them; they are listed once, at its end."""
+
+    found: list[str] = field(default_factory=list)
+
+    def mark(self, source: str, status: str = "") -> str:
+        """`[2] secondary`; a source that is its own reason, such as first principles, stands in words."""
+        if source in ITS_OWN_REASON:
+            return source if source == status or status == "confirmed" else f"{source}, {status}"
+        if source not in self.found:
+            self.found.append(source)
+        return f"[{self.found.index(source) + 1}] {status}".rstrip()
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +62,7 @@ class ReportInput:
     messages: Messages  # the catalog `report`
     tag: str = ""
     where: str = ""
+    sources: SourceList = field(default_factory=SourceList)
 
     @property
     def wall(self) -> Wall:
@@ -100,28 +116,6 @@ class Block:
 
 
 PageMaker = Callable[[ReportInput], tuple[Page, ...]]
-
-
-@dataclass(slots=True)
-class SourceList:
-    """Numbers the sources of one part of the record in the order in which they are named."""
-
-    found: list[str] = field(default_factory=list)
-
-    def mark(self, source: str, status: str = "") -> str:
-        """`[2] secondary`; a source that is its own reason, such as first principles, stands in words."""
-        if source in ITS_OWN_REASON:
-            return source if source == status or status == "confirmed" else f"{source}, {status}"
-        if source not in self.found:
-            self.found.append(source)
-        return f"[{self.found.index(source) + 1}] {status}".rstrip()
-
-    def blocks(self, title: str, id: str) -> list[Block]:
-        """The list itself, as running text under its heading."""
-        if not self.found:
-            return []
-        named = (f"**[{number}]**{TIE}{typeset(source)}." for number, source in enumerate(self.found, start=1))
-        return [heading(title, f"{id}_head"), paragraph(" ".join(named), id)]
 
 
 def set_pages(id: str, title: str, blocks: Sequence[Block]) -> tuple[Page, ...]:
@@ -220,6 +214,15 @@ def record_scene(given: ReportInput, page: Page, number: int, count: int) -> Sce
     title = f"{page.title}, {number} of {count}"
     sheet = Group(f"{page.id}_sheet", groups)
     return Scene(page.id, title, page.title, PAGE_WIDTH, PAGE_HEIGHT, page.views, sheet)
+
+
+def source_pages(given: ReportInput) -> tuple[Page, ...]:
+    """The list of what the parts before it have named; no page if they named nothing."""
+    named = [
+        paragraph(f"**[{number}]**{TIE}{typeset(source)}.", f"source_{number}")
+        for number, source in enumerate(given.sources.found, start=1)
+    ]
+    return set_pages("record_sources", given.say("sources.title"), named) if named else ()
 
 
 def heading(text: str, id: str, remark: str = "") -> Block:

@@ -16,7 +16,7 @@ from specgen.drawing.type import LEAD_NOTE, NOTE, SMALL, TIE, text_width, wrap
 from specgen.model.scene import Line, Text
 
 KEPT_TABLE, KEPT_ROWS = 48.0, 26.0  # a table lower than this is not gladly parted; rows together that stay so [mm]
-PARTED, LONELY = 0.1, 0.02  # cost of parting such a table, or of one row or two alone [squares of a page]
+PARTED, LONELY = 0.1, 0.05  # cost of parting such a table, or of one row or two alone [squares of a page]
 
 Align = Literal["start", "end"]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from specgen import units
 from specgen.checks.design_temperatures import DesignAir, design_air
@@ -20,7 +21,6 @@ from specgen.documents.record_page import (
     WIDTH,
     Block,
     ReportInput,
-    SourceList,
     growing_chart,
     heading,
     paragraph,
@@ -38,17 +38,11 @@ from specgen.model.scene import View
 BRIDGE_WEIGHT = 0.25  # of the lines in line with members [mm]
 SEEN = 0.03  # share of the difference of the airs' temperatures that a second line must part by to be seen [-]
 LEAST_CHART, MOST_CHART = 70.0, 104.0  # height of section and chart [mm]
+APART = 0.2  # cost of a page break between words, chart and table [squares of a page]
 
 
-def temperature_blocks(given: ReportInput, sources: SourceList) -> list[Block]:
+def temperature_blocks(given: ReportInput) -> list[Block]:
     """Temperatures at every plane for the design air of the site; without weather, or an R, a sentence why not.
-
-    Parameters
-    ----------
-    given : ReportInput
-        Wall, site and words.
-    sources : SourceList
-        Of this part of the record.
 
     Raises
     ------
@@ -67,11 +61,11 @@ def temperature_blocks(given: ReportInput, sources: SourceList) -> list[Block]:
     return [
         head,
         *(paragraph(_air(given, season), f"temperature_{season.season}", True) for season in seasons),
-        paragraph(_remarks(given, seasons, sources), "temperature_remarks", with_next=True),
+        paragraph(_remarks(given, seasons), "temperature_remarks", with_next=True),
         *_surfaces(given, seasons),
-        _chart(given, seasons, profiles),
+        replace(_chart(given, seasons, profiles), parting=APART),
         paragraph(numbers_key(given), "temperature_key"),
-        *_table(given, profiles),
+        *(replace(block, parting=APART) for block in _table(given, profiles)),
     ]
 
 
@@ -88,7 +82,7 @@ def _air(given: ReportInput, season: DesignAir) -> str:
     )
 
 
-def _remarks(given: ReportInput, seasons: Sequence[DesignAir], sources: SourceList) -> str:
+def _remarks(given: ReportInput, seasons: Sequence[DesignAir]) -> str:
     """Why these cities, where their temperatures come from and what they are not, what the profile leaves out."""
     city = seasons[0].city
     rooms = [f"{_fahrenheit(season.indoor):.0f}{TIE}°F ({_signed(season.indoor)}{TIE}°C)" for season in seasons]
@@ -96,7 +90,9 @@ def _remarks(given: ReportInput, seasons: Sequence[DesignAir], sources: SourceLi
     parts = [
         closed(capital(given.site.city_remark)) if given.site.city_remark else "",
         "" if distance is None else given.say("temperature.distance", distance=f"{distance:.0f}{TIE}km"),
-        given.say("temperature.typical", source=sources.mark(source_text(city.source), given.status(city.status))),
+        given.say(
+            "temperature.typical", source=given.sources.mark(source_text(city.source), given.status(city.status))
+        ),
         given.say("temperature.steady", winter=rooms[0], summer=rooms[1]),
     ]
     return " ".join(part for part in parts if part)

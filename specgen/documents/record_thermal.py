@@ -16,7 +16,6 @@ from specgen.documents.record_page import (
     Block,
     Page,
     ReportInput,
-    SourceList,
     heading,
     paragraph,
     set_pages,
@@ -45,19 +44,17 @@ def thermal_pages(given: ReportInput) -> tuple[Page, ...]:
     PageOverflowError
         If a word is wider than its column; names it.
     """
-    sources = SourceList()
     method = capital(given.assessment.thermal.method)
     blocks = [
         paragraph(given.say("heat.intro", method=typeset(method)), "heat_intro"),
         *_paths(given),
-        *_layers(given, sources),
+        *_layers(given),
         *_framing(given),
-        *_figures(given, sources),
+        *_figures(given),
         *_storage(given),
-        *_code(given, sources),
+        *_code(given),
         *_notes(given),
-        *temperature_blocks(given, sources),
-        *sources.blocks(given.say("sources"), "heat_sources"),
+        *temperature_blocks(given),
     ]
     return set_pages("record_heat", given.say("heat.title"), blocks)
 
@@ -83,7 +80,7 @@ def _paths(given: ReportInput) -> list[Block]:
     return [heading(given.say("heat.paths"), "heat_paths_head"), *table(columns, rows, "heat_paths")]
 
 
-def _layers(given: ReportInput, sources: SourceList) -> list[Block]:
+def _layers(given: ReportInput) -> list[Block]:
     """Each resistance once, with the paths that it lies on where it does not lie on all."""
     columns = (
         Column(given.say("head.id"), LEFT, ID_WIDTH),
@@ -111,7 +108,7 @@ def _layers(given: ReportInput, sources: SourceList) -> list[Block]:
                 typeset(part.basis),
                 f"{part.resistance / units.R_IP:.3f}",
                 f"{part.resistance:.4f}",
-                sources.mark(part.source, given.status(part.status)),
+                given.sources.mark(part.source, given.status(part.status)),
             )
         )
     return [heading(given.say("heat.layers"), "heat_layers_head"), *table(columns, rows, "heat_layers")]
@@ -161,13 +158,13 @@ def _framing(given: ReportInput) -> list[Block]:
     )
 
 
-def _figures(given: ReportInput, sources: SourceList) -> list[Block]:
+def _figures(given: ReportInput) -> list[Block]:
     figures = given.assessment.thermal.figures
     head = heading(given.say("heat.figures"), "heat_figures_head")
-    return [head, *figure_table(given, figures, sources, "heat_figures")]
+    return [head, *figure_table(given, figures, "heat_figures")]
 
 
-def figure_table(given: ReportInput, figures: Sequence[Figure], sources: SourceList, id: str) -> list[Block]:
+def figure_table(given: ReportInput, figures: Sequence[Figure], id: str) -> list[Block]:
     """Figures with their formulas, the numbers put in and the results.
 
     Parameters
@@ -176,8 +173,6 @@ def figure_table(given: ReportInput, figures: Sequence[Figure], sources: SourceL
         Words and statuses.
     figures : sequence of Figure
         In the order in which they print.
-    sources : SourceList
-        Of this part of the record.
     id : str
         Of the blocks.
 
@@ -196,19 +191,19 @@ def figure_table(given: ReportInput, figures: Sequence[Figure], sources: SourceL
         method = given.say(
             "figure.method",
             method=typeset(figure.method),
-            source=_source(given, figure, sources),
+            source=_source(given, figure),
         )
         name = f"**{capital(typeset(figure.name))}**\n{capital(method)}"
         rows.append((name, f"{times(figure.formula)}\n= {_terms(figure.values)}", _result(given, figure)))
     return table(columns, rows, id)
 
 
-def _source(given: ReportInput, figure: Figure, sources: SourceList) -> str:
+def _source(given: ReportInput, figure: Figure) -> str:
     """Source of the formula and how sure; of first principles only the values put in can be unsure."""
     status = given.status(figure.status)
     if figure.source == "first principles" and figure.status != "confirmed":
         return given.say("figure.values", source=figure.source, status=status)
-    return sources.mark(figure.source, status)
+    return given.sources.mark(figure.source, status)
 
 
 def _storage(given: ReportInput) -> list[Block]:
@@ -257,7 +252,7 @@ def _printed(figure: Figure) -> tuple[str, str, str]:
     return "", f"{value:.3f}" if figure.unit == "-" else f"{value:.4g}", ""
 
 
-def _code(given: ReportInput, sources: SourceList) -> list[Block]:
+def _code(given: ReportInput) -> list[Block]:
     columns = (
         Column(given.say("head.code_path"), LEFT, 20.0),
         Column(given.say("head.required"), 39.0, 21.0),
@@ -274,7 +269,7 @@ def _code(given: ReportInput, sources: SourceList) -> list[Block]:
             _provided(given, path),
             _margin(path),
             given.say("code.meets" if path.meets else "code.fails"),
-            sources.mark(path.source, given.status(path.status)),
+            given.sources.mark(path.source, given.status(path.status)),
         )
         for path in paths
     ]

@@ -11,7 +11,7 @@ from pathlib import Path
 from specgen.documents.messages import load_messages
 from specgen.documents.record_comply import comply_pages
 from specgen.documents.record_moisture import moisture_pages
-from specgen.documents.record_page import Page, PageMaker, ReportInput, record_scene
+from specgen.documents.record_page import Page, PageMaker, ReportInput, record_scene, source_pages
 from specgen.documents.record_thermal import thermal_pages
 from specgen.documents.record_transient import transient_pages
 from specgen.documents.reviewer import reviewer_document
@@ -23,7 +23,7 @@ from specgen.model.project import Project
 from specgen.model.site import Site
 from specgen.model.wall import Wall
 
-PARTS: tuple[PageMaker, ...] = (thermal_pages, comply_pages, moisture_pages, transient_pages)
+PARTS: tuple[PageMaker, ...] = (thermal_pages, comply_pages, moisture_pages, transient_pages, source_pages)
 
 
 def report_document(

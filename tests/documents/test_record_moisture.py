@@ -213,7 +213,7 @@ def test_names_stand_small_inside_sentences_and_every_figure_has_its_source(name
             assert not any(label.startswith(f"{word} ") for label in labels - {"Type", "Graphite"}), (part, word)
     text = " ".join(sentences(document, part) for part in ("monthly_intro", "monthly_rooms", "hour_put_in"))
     assert text.count("[") >= 5 and "from memory, unverified" in text and "common practice" in text
-    sources = sentences(document, "moisture_sources")
+    sources = " ".join(item.text for item in texts(scenes(document)[-1]))
     marks = {int(mark) for mark in re.findall(r"\[(\d+)\]", text) if int(mark) < 30}
     assert marks <= {int(mark) for mark in re.findall(r"\[(\d+)\]", sources)}
     for title in ("ISO 13788", "ASHRAE Standard 160", "Typical Meteorological Years"):

@@ -472,7 +472,19 @@ def test_sources_are_numbered_once_and_reasons_stand_in_words() -> None:
     assert sources.mark("first principles", "confirmed") == "first principles"
     assert sources.mark("common practice", "common practice") == "common practice"
     assert sources.mark("common practice", "from memory, unverified") == "common practice, from memory, unverified"
-    assert len(sources.blocks("Sources", "s")) == 2 and not SourceList().blocks("Sources", "s")
+    assert sources.mark("house rule", "common practice") == "house rule, common practice"
+    assert sources.found == ["A handbook", "Another"]
+
+
+def test_every_mark_leads_to_the_list_on_the_last_page() -> None:
+    _, _, _, document = reported("framed-stucco-drained")
+    *pages, last = scenes(document)
+    assert last.title.startswith("Calculation record: sources")
+    listed = [int(mark) for mark in re.findall(r"\[(\d+)\]", " ".join(text.text for text in texts(last)))]
+    assert listed == list(range(1, len(listed) + 1))
+    said = " ".join(text.text for scene in pages[1:] for text in texts(scene)).replace("\u00a0", " ")
+    marks = {int(mark) for mark in re.findall(r"\[(\d+)\] (?:confirmed|secondary|from memory)", said)}
+    assert marks and marks <= set(listed)
 
 
 def test_every_message_is_used() -> None:
