@@ -8,7 +8,7 @@ from specgen.data import load_table
 from specgen.model.material import Material
 from specgen.model.wall import Caution, Wall
 
-GRAVE = 5  # the first so many usual cautions are about losing one's life at once; a wall's own come after them
+GRAVE = 6  # the first so many usual cautions are about losing one's life at once; a wall's own come after them
 
 
 def wall_cautions(wall: Wall) -> tuple[Caution, ...]:

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from specgen.documents.crew_limits import cure_notes, short_name
 from specgen.documents.messages import Messages
-from specgen.documents.site_words import inches, lower_first
+from specgen.documents.site_words import inches, lower_first, sealed_outside
 from specgen.drawing.callouts import layer_name
-from specgen.drawing.typeset import typeset
+from specgen.drawing.typeset import built_fraction, typeset
 from specgen.model.wall import Caution, Layer, Wall
 from specgen.takeoff import Quantity, quantities
 from specgen.units import FOOT
@@ -39,6 +40,7 @@ class Part:
     title: str
     entries: tuple[tuple[str, str], ...]
     running: bool = False
+    note: str = ""  # under the list
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +94,7 @@ def back_page(wall: Wall, title: str, behind: Sequence[Caution], library: str, m
         title,
         _holds(wall),
         tuple(part for part in parts if part.entries),
-        Part(text("back.bring"), _bring(wall, messages)),
+        Part(text("back.bring"), _bring(wall, messages), note=_bring_note(wall, messages)),
         Part(text("back.caution_head"), tuple((typeset(each.word), typeset(each.do)) for each in behind)),
         tuple(text(id) for id in ("back.usual", "back.governs", "back.units")),
         library,
@@ -140,7 +142,7 @@ def _openings(wall: Wall, messages: Messages) -> tuple[tuple[str, str], ...]:
         ("opening.jamb", openings.jamb),
         ("opening.head", openings.head_flashing),
         ("opening.air_seal", openings.air_seal),
-        ("opening.sealant", _sealant(wall)),
+        ("opening.sealant", _sealant(wall, messages)),
         ("opening.note", openings.note),
     ):
         if value:
@@ -154,7 +156,9 @@ def _base(wall: Wall, messages: Messages) -> tuple[tuple[str, str], ...]:
         return ()
     text = messages.text
     edge = lower_first(text(f"base.termination.{base.termination}"))
-    stands = text("base.support_edge", support=text(f"base.support.{base.support}"), edge=edge)
+    cast = base.support == "block-stem" and any(x.material and x.material.kind == "concrete" for x in wall.layers)
+    support = text("base.support.concrete" if cast else f"base.support.{base.support}")
+    stands = text("base.support_edge", support=support, edge=edge)
     rows = [(text("base.support"), stands)]
     heights = {
         "base.floor": base.floor_above_grade,
@@ -184,12 +188,14 @@ def _joints(wall: Wall, messages: Messages) -> tuple[tuple[str, str], ...]:
     return (*rows, (text("joints.place"), typeset(joints.note))) if joints.note else tuple(rows)
 
 
-def _sealant(wall: Wall) -> str:
-    """Width of the sealant joint, unless the text of jamb, head or sill says it."""
+def _sealant(wall: Wall, messages: Messages) -> str:
+    """Width and place of the sealant joint, unless the text of jamb, head or sill gives it."""
     openings = wall.openings
     if not openings or not openings.sealant_joint:
         return ""
     width = inches(openings.sealant_joint)
+    if not sealed_outside(openings):
+        return messages.text("opening.sealant_inside", width=width)
     said = (openings.jamb, openings.head_flashing, openings.sill_pan, openings.note)
     return "" if any(f"{width} sealant joint" in typeset(text) for text in said if text) else width
 
@@ -219,6 +225,14 @@ def _bring(wall: Wall, messages: Messages) -> tuple[tuple[str, str], ...]:
     return tuple((quantity_item(wall, each), bought_amount(each, messages)) for each in bought(quantities(wall)))
 
 
+def _bring_note(wall: Wall, messages: Messages) -> str:
+    """What the list holds and, where the engineer sets fasteners, that those are not in it."""
+    held = [layer.fastening for layer in wall.layers]
+    held += [part.fastening for layer in wall.layers for part in layer.embedded]
+    by_engineer = any(fastening.by_engineer for fastening in held if fastening)
+    return messages.text("back.bring_note_engineer" if by_engineer else "back.bring_note")
+
+
 def bought(found: Sequence[Quantity]) -> tuple[Quantity, ...]:
     """What is bought; the mortar that geometry gives is left out where the trade's own rule stands."""
     ruled = {each.layer for each in found if each.item.endswith(MORTAR_BY_RULE)}
@@ -234,5 +248,6 @@ def bought_amount(quantity: Quantity, messages: Messages) -> str:
         If the catalog lacks a sentence.
     """
     value, unit = quantity.bought_ip, quantity.unit
-    number = f"{value:.0f}" if value % 1 == 0 else f"{int(value) or ''}½"
+    whole, rest = divmod(Fraction(value).limit_denominator(4), 1)
+    number = built_fraction(str(whole) if whole else "", rest) if rest else str(whole)
     return messages.text("quantity.value", number=number, unit=unit).strip().replace(" ", "\u00a0")

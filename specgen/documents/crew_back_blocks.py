@@ -37,12 +37,14 @@ class Pitch:
     part: float  # above a part's head
     row: float  # above and below a row of the hold points
     small: float  # line to line of the quantities
+    running: bool = False  # whether cautions follow each other in one paragraph
 
 
 PITCHES = (
     Pitch(LEAD_NOTE, 0.9, 4.0, 0.8, 3.9),
     Pitch(4.15, 0.6, 3.2, 0.6, 3.7),
     Pitch(4.0, 0.3, 2.2, 0.35, 3.4),
+    Pitch(4.0, 0.3, 2.2, 0.35, 3.4, running=True),
 )  # from the usual page to the fullest
 
 
@@ -201,7 +203,7 @@ def _bring(part: Part, messages: Messages, pitch: Pitch) -> Block:
         block.items.append(Text((COLUMN, y + SMALL), amount.replace(TIE, " "), SMALL, "end"))
         y += pitch.small + (len(lines) - 1) * SMALL_LEAD
         block.items.append(Line(((0.0, y - 0.7), (COLUMN, y - 0.7)), HAIR, ink="gray"))
-    note = break_text(messages.text("back.bring_note"), COLUMN, SMALL, balanced=False)
+    note = break_text(part.note, COLUMN, SMALL, balanced=False)
     block.items += place(note, 0.0, y + SMALL + 0.3, SMALL_LEAD, SMALL, "gray")
     return Block(y + 0.3 + SMALL_LEAD * (len(note) - 1) + SMALL + 0.6, block.items)
 
@@ -209,6 +211,10 @@ def _bring(part: Part, messages: Messages, pitch: Pitch) -> Block:
 def _cautions(part: Part, pitch: Pitch) -> Block:
     block = _headed(part)
     y = block.height
+    if pitch.running:
+        lines = break_text(" ".join(f"**{word}** {do}." for word, do in part.entries), COLUMN, NOTE, balanced=False)
+        block.items += place(lines, 0.0, y + NOTE, pitch.lead)
+        return Block(y + pitch.lead * len(lines) - (pitch.lead - NOTE - 0.6), block.items)
     for word, do in part.entries:
         words = break_text(word, CAUTION_TEXT - GAP, NOTE, bold=True, where=f"caution {word!r}, word")
         lines = break_text(do, COLUMN - CAUTION_TEXT, NOTE, where=f"caution {word!r}")

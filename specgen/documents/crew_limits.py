@@ -82,7 +82,8 @@ def short_name(wall: Wall, layer: Layer, messages: Messages) -> str:
     if layer.group and sum(other.group == layer.group for other in wall.layers) > 1:
         return typeset(lower_first(coat_name(layer)))
     material = layer.main_material
-    if material and material.kind != "coating":  # a paint goes by its name
+    named = ("coating", "fiberboard") + (("mortar",) if layer.label else ())  # a paint, a scratch coat: by its name
+    if material and material.kind not in named:
         alike = [other for other in wall.layers if other.main_material and other.main_material.kind == material.kind]
         if len(alike) == 1 and (layer.material or layer.fill):
             return messages.text(f"kind.{material.kind}")

@@ -10,6 +10,7 @@ from fractions import Fraction
 from specgen import units
 from specgen.drawing.type import TIE
 from specgen.drawing.typeset import built_fraction
+from specgen.model.wall import Openings
 
 
 def inches(length: float) -> str:
@@ -98,6 +99,12 @@ def long_date(year: int, month: int, day: int) -> str:
         "November", "December",
     )  # fmt: skip
     return f"{day}{TIE}{names[month - 1]}{TIE}{year}"
+
+
+def sealed_outside(openings: Openings) -> bool:
+    """Whether sealant closes the joint between cladding and frame: the text of jamb, head or sill then says so."""
+    said = (openings.jamb, openings.head_flashing, openings.sill_pan, openings.note)
+    return any("sealant joint" in text for text in said if text)
 
 
 def lower_first(text: str) -> str:

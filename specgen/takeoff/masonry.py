@@ -29,7 +29,7 @@ def masonry_quantities(layer: Layer, area: float) -> Iterator[Quantity]:
     name = layer.label or layer.material.label
     text = f"{area / units.FOOT**2:g} sq ft ÷ ({size} module)"
     yield Quantity(layer.id, name, count, "count", waste["unit"], text, "computed")
-    yield _joint_mortar(layer, unit, count)
+    yield _joint_mortar(layer, unit, count, waste["mortar"])
     if unit.hollow:
         rule = load_table("takeoff")["mortar_rule"]
         volume = count / 100 * rule["cubic_feet_per_100_units"] * units.FOOT**3
@@ -89,7 +89,7 @@ def _cell_depth(unit: Unit, thickness: float) -> float | None:
     return plan / (unit.length + unit.joint)
 
 
-def _joint_mortar(layer: Layer, unit: Unit, count: float) -> Quantity:
+def _joint_mortar(layer: Layer, unit: Unit, count: float, waste: float) -> Quantity:
     """Bed and head joints; on hollow units only under and between the face shells."""
     name = layer.label or (layer.material.label if layer.material else layer.id)
     bedded = 2 * unit.face_shell if unit.hollow and unit.face_shell else layer.depth
@@ -97,7 +97,7 @@ def _joint_mortar(layer: Layer, unit: Unit, count: float) -> Quantity:
     volume = count * bedded * unit.joint * joints
     how = "under the face shells" if unit.hollow and unit.face_shell else "full beds"
     text = f"{count:.4g} units × {_inches(unit.joint)} joints, {_decimal(bedded)} wide, {how}"
-    return Quantity(layer.id, f"{name}: mortar in the joints", volume, "volume", 0.0, text, "computed, no waste")
+    return Quantity(layer.id, f"{name}: mortar in the joints", volume, "volume", waste, text, "computed")
 
 
 def _grout(layer: Layer, unit: Unit, grout: Grout, area: float, waste: float) -> Iterator[Quantity]:

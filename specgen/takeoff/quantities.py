@@ -13,7 +13,7 @@ from specgen.data import load_table
 from specgen.model.material import Material
 from specgen.model.wall import Embedded, Fastening, Laps, Layer, Wall
 from specgen.takeoff.masonry import masonry_quantities
-from specgen.takeoff.quantity import Quantity
+from specgen.takeoff.quantity import Measure, Quantity
 
 REFERENCE_AREA = 100 * units.FOOT**2  # all quantities are for this much opaque wall [m²]
 AREA_TEXT = "100 sq ft"
@@ -27,6 +27,8 @@ _SHEETS = {"sheet", "membrane"}
 _SIDINGS = {"wood-siding", "fiber-cement"}
 _POURED = {"loose-fill", "spray-foam"}
 _SET_IN_MORTAR = {"adhered-veneer", "tile"}
+COATS = {2: "two coats", 3: "three coats"}  # their areas are added up, and the line says so
+_FASTENERS_BY = 10  # nobody counts nails one by one
 
 
 def quantities(wall: Wall) -> tuple[Quantity, ...]:
@@ -62,7 +64,7 @@ def _material(layer: Layer, material: Material) -> Iterator[Quantity]:
     if kind in _PLASTERS:
         yield _volume(layer, material, "plaster")
     elif kind == "concrete":
-        yield _volume(layer, material, "grout")
+        yield _volume(layer, material, "grout", "poured")
     elif kind in _POURED:
         yield _volume(layer, material, kind)
     elif kind in _SIDINGS and layer.exposure:
@@ -89,9 +91,9 @@ def _area(layer: Layer, material: Material, waste: str) -> Quantity:
     )
 
 
-def _volume(layer: Layer, material: Material, waste: str) -> Quantity:
+def _volume(layer: Layer, material: Material, waste: str, measure: Measure = "volume") -> Quantity:
     formula = f"{AREA_TEXT} × {_inches(layer.depth)} thick"
-    return Quantity(layer.id, _title(layer), REFERENCE_AREA * layer.depth, "volume", _waste(waste), formula, "computed")
+    return Quantity(layer.id, _title(layer), REFERENCE_AREA * layer.depth, measure, _waste(waste), formula, "computed")
 
 
 def _setting_bed(layer: Layer) -> Quantity:
@@ -115,7 +117,8 @@ def _coating(layer: Layer, material: Material) -> Quantity:
         volume = REFERENCE_AREA * layer.wet_film * coats
         return Quantity(layer.id, _title(layer), volume, "liquid", waste, formula, "computed")
     formula = f"{AREA_TEXT}{times}; gallons by the label's spreading rate"
-    return Quantity(layer.id, _title(layer), REFERENCE_AREA * coats, "area", waste, formula, "computed")
+    title = f"{_title(layer)}, {COATS.get(coats, f'{coats} coats')} together" if coats > 1 else _title(layer)
+    return Quantity(layer.id, title, REFERENCE_AREA * coats, "area", waste, formula, "computed")
 
 
 def _courses(layer: Layer, material: Material, exposure: float) -> Quantity:
@@ -144,6 +147,10 @@ def _filled(layer: Layer, fill: Material) -> Quantity:
     if fill.kind in _POURED:
         formula = f"{AREA_TEXT} × {share:g} between members × {_inches(depth)} deep"
         volume = REFERENCE_AREA * share * depth
+        if fill.kind == "loose-fill" and fill.density is not None:  # it is blown by the bag and checked by weight
+            formula += f" × {fill.density.value / units.DENSITY_IP:.2g} lb/cu ft"
+            mass = volume * fill.density.value
+            return Quantity(layer.id, fill.label, mass, "mass", _waste(fill.kind), formula, "computed")
         return Quantity(layer.id, fill.label, volume, "volume", _waste(fill.kind), formula, "computed")
     formula = f"{AREA_TEXT} × {share:g} between members"
     waste = _waste("batt" if fill.kind == "batt" else "board")
@@ -182,7 +189,7 @@ def _fasteners(wall: Wall, layer: Layer, id: str, title: str, fastening: Fasteni
     formula = f"{AREA_TEXT} ÷ ({_inches(fastening.spacing)} × {_inches(across)})"
     name = fastening.name or word
     count = REFERENCE_AREA / (fastening.spacing * across)
-    yield Quantity(id, f"{title}: {name}", count, "count", _waste("fastener"), formula, "computed")
+    yield Quantity(id, f"{title}: {name}", count, "count", _waste("fastener"), formula, "computed", _FASTENERS_BY)
 
 
 def _panel_fasteners(id: str, title: str, fastening: Fastening, edges: float, field: float, members: float) -> Quantity:
@@ -193,7 +200,7 @@ def _panel_fasteners(id: str, title: str, fastening: Fastening, edges: float, fi
     count = REFERENCE_AREA / (width * length) * per_panel
     formula = f"{AREA_TEXT} in 4 × 8 ft panels, {_inches(edges)} on edges, {_inches(field)} in the field"
     name = fastening.name or "fasteners"
-    return Quantity(id, f"{title}: {name}", count, "count", _waste("fastener"), formula, "computed")
+    return Quantity(id, f"{title}: {name}", count, "count", _waste("fastener"), formula, "computed", _FASTENERS_BY)
 
 
 def _member_spacing(wall: Wall, layer: Layer, fastening: Fastening) -> float | None:

@@ -10,18 +10,21 @@ from specgen import units
 
 GALLON = 231 * units.INCH**3  # US liquid gallon, exact by definition [m³]
 
-Measure = Literal["area", "volume", "liquid", "length", "count"]
+Measure = Literal["area", "volume", "poured", "liquid", "mass", "length", "count"]
 
 # Printed unit of each measure and its size in SI; a count has none.
 PRINTED_UNITS: dict[Measure, tuple[str, float]] = {
     "area": ("sq ft", units.FOOT**2),
     "volume": ("cu ft", units.FOOT**3),
+    "poured": ("cu yd", (3 * units.FOOT) ** 3),  # as a truck brings concrete
     "liquid": ("gal", GALLON),
+    "mass": ("lb", units.POUND),
     "length": ("ft", units.FOOT),
     "count": ("", 1.0),
 }
 
-HALF_UNITS = ("volume",)  # plaster, grout and fill are brought by the half cubic foot, all else by the whole unit
+# Plaster, grout and fill are brought by the half cubic foot, concrete by the quarter yard, all else by the whole unit.
+STEPS: dict[Measure, float] = {"volume": 0.5, "poured": 0.25}
 ROUNDING = 1e-9  # share of a figure that is arithmetic, not a nail more [-]
 
 
@@ -31,15 +34,16 @@ class Quantity:
 
     layer: str  # id of the layer or embedded part
     item: str  # "2×6 studs"
-    amount: float  # net [m², m³, m, or -]
+    amount: float  # net [m², m³, kg, m, or -]
     measure: Measure
     waste: float  # share added to the net amount when ordering, 0 if the net figure has it already [-]
     formula: str  # with the numbers put in, in inch-pound units: "100 sq ft × 0.25 ÷ 1-1/2 in"
     basis: str  # "computed", "common practice" or "from memory"
+    pack: float = 0.0  # bought in steps of so many printed units; 0 for the usual step of the measure [-]
 
     @property
     def ordered(self) -> float:
-        """With waste, unrounded. [m², m³, m, or -]"""
+        """With waste, unrounded. [m², m³, kg, m, or -]"""
         return self.amount * (1 + self.waste)
 
     @property
@@ -59,6 +63,6 @@ class Quantity:
 
     @property
     def bought_ip(self) -> float:
-        """With waste, rounded up as one buys: whole nails, square feet and gallons, half cubic feet; printed unit."""
-        step = 0.5 if self.measure in HALF_UNITS else 1.0
+        """With waste, rounded up as one buys: nails by ten, whole square feet, half cubic feet; in the printed unit."""
+        step = self.pack or STEPS.get(self.measure, 1.0)
         return step * ceil(self.ordered_ip / step * (1 - ROUNDING))

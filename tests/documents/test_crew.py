@@ -202,7 +202,7 @@ def test_the_back_says_openings_base_mixes_and_what_to_bring(name: str) -> None:
     items = dict(back_page(wall, "", (), "", ENGLISH).bring.entries)
     assert len(items) >= 5
     for amount in items.values():
-        assert re.fullmatch(r"\d+|\d+( sq| )? ?(ft|gal)|\d*½? cu ft", plain(amount)), (
+        assert re.fullmatch(r"\d+|\d+( sq| )? ?(ft|gal|lb)|\d*½? cu ft|\d*[¼½¾]? cu yd", plain(amount)), (
             amount
         )  # nothing is bought in tenths
 

@@ -234,7 +234,31 @@ def test_adhered_veneer_brings_the_mortar_that_sets_it() -> None:
     assert bed.amount == pytest.approx(100 * units.FOOT**2 * 0.5 * units.INCH)  # 4.2 cu ft
 
 
-def test_cast_concrete_comes_by_volume() -> None:
+def test_cast_concrete_comes_by_the_quarter_yard() -> None:
     wall = open_library().wall("concrete-direct-stucco")
     [cast] = [row for row in quantities(wall) if row.layer == "concrete"]
-    assert (cast.measure, cast.amount) == ("volume", pytest.approx(50 * units.FOOT**3))  # 100 sq ft × 6 in
+    assert (cast.measure, cast.amount) == ("poured", pytest.approx(50 * units.FOOT**3))  # 100 sq ft × 6 in
+    assert cast.unit == "cu yd" and cast.ordered_ip == pytest.approx(50 * 1.1 / 27)  # 2.04, brought as 2-1/4
+    assert cast.bought_ip == 2.25
+
+
+def test_blown_fill_comes_by_weight() -> None:
+    wall = open_library().wall("framed-siding-furring")
+    [fill] = [row for row in quantities(wall) if row.measure == "mass"]
+    density = next(layer.fill.density for layer in wall.layers if layer.fill and layer.fill.density)
+    assert fill.unit == "lb"
+    assert fill.amount_ip == pytest.approx(100 * 0.75 * 5.5 / 12 * density.value / units.DENSITY_IP)  # 120 lb
+
+
+def test_fasteners_come_by_ten_and_coats_say_that_both_are_counted() -> None:
+    found = quantities(open_library().wall("block-interior-foam-adhered-veneer"))
+    screws = [row for row in found if "screw" in row.item]
+    assert screws and all(row.bought_ip % 10 == 0 for row in screws)
+    [paint] = [row for row in found if row.layer == "paint"]
+    assert paint.item.endswith(", two coats together") and paint.bought_ip == 220  # 100 sq ft × 2 × 1.1
+
+
+def test_brick_is_laid_with_more_mortar_than_its_joints_hold() -> None:
+    found = quantities(open_library().wall("framed-brick-veneer"))
+    [bed] = [row for row in found if row.item.endswith("mortar in the joints")]
+    assert bed.waste == 0.15 and bed.bought_ip == 6.5  # 5.53 cu ft × 1.15 = 6.36
