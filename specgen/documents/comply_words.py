@@ -41,13 +41,17 @@ def ways_heading(assessment: Assessment) -> str:
 
 
 def tried(ways: Ways) -> str:
-    """What was tried, each kind named once, and what could not be."""
+    """What was tried, and what could not be, in one sentence of the terminal."""
+    return "; ".join(tried_parts(ways)) or "nothing, since no layer can be changed"
+
+
+def tried_parts(ways: Ways) -> list[str]:
+    """What was tried, each kind of change named once, then what could not be tried and why."""
     kinds: dict[str, list[str]] = {}
     for each in ways.tried:
         kind, _, what = each.partition(": ")
         kinds.setdefault(kind, []).append(what)
-    named = [f"{kind}: {'; '.join(found)}" for kind, found in kinds.items()]
-    return ". ".join((*named, *ways.notes)) or "nothing, since no layer can be changed"
+    return [*(f"{kind}: {'; '.join(found)}" for kind, found in kinds.items()), *ways.notes]
 
 
 def change(way: WayToComply) -> str:

@@ -124,7 +124,7 @@ def _numbers(ways: tuple[int, ...]) -> str:
 def _tried(given: ReportInput, found: Ways) -> list[Block]:
     if not (found.tried or found.notes):
         return []
-    words = [closed(capital(_inside(part))) for part in comply_words.tried(found).split(". ")]
+    words = [closed(capital(_inside(part))) for part in comply_words.tried_parts(found)]
     return [heading(given.say("comply.tried"), "tried_head"), paragraph(" ".join(words), "comply_tried")]
 
 

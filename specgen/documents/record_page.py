@@ -11,8 +11,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
+from specgen.data import load_table
 from specgen.documents.messages import Messages
-from specgen.documents.reviewer_row import Reviewed
+from specgen.documents.reviewer_row import Reviewed, capital, closed
 from specgen.documents.setting import break_text, place
 from specgen.documents.site_words import long_date
 from specgen.drawing.type import LEAD_NOTE, NOTE, SMALL, TIE, TITLE, text_width
@@ -219,10 +220,18 @@ def record_scene(given: ReportInput, page: Page, number: int, count: int) -> Sce
 def source_pages(given: ReportInput) -> tuple[Page, ...]:
     """The list of what the parts before it have named; no page if they named nothing."""
     named = [
-        paragraph(f"**[{number}]**{TIE}{typeset(source)}.", f"source_{number}")
+        paragraph(f"**[{number}]**{TIE}{_cited(source)}", f"source_{number}")
         for number, source in enumerate(given.sources.found, start=1)
     ]
     return set_pages("record_sources", given.say("sources.title"), named) if named else ()
+
+
+def _cited(source: str) -> str:
+    """A source as the list has it, with its edition where the table of sources knows the one."""
+    rows = load_table("sources").values()
+    found = [str(row["edition"]) for row in rows if isinstance(row, dict) and row.get("title") == source]
+    known = len(found) == 1 and not found[0].startswith("not ") and found[0] not in source
+    return f"{closed(capital(source))} Edition: {closed(found[0])}" if known else closed(capital(source))
 
 
 def heading(text: str, id: str, remark: str = "") -> Block:

@@ -193,9 +193,14 @@ def figure_table(given: ReportInput, figures: Sequence[Figure], id: str) -> list
             method=typeset(figure.method),
             source=_source(given, figure),
         )
-        name = f"**{capital(typeset(figure.name))}**\n{capital(method)}"
+        name = _spaced(f"**{capital(typeset(figure.name))}**\n{capital(method)}")
         rows.append((name, f"{times(figure.formula)}\n= {_terms(figure.values)}", _result(given, figure)))
     return table(columns, rows, id)
+
+
+def _spaced(text: str) -> str:
+    """Percentages as everywhere else on the pages."""
+    return re.sub(r"(?<=\d)%", f"{TIE}%", text)
 
 
 def _source(given: ReportInput, figure: Figure) -> str:
