@@ -37,6 +37,7 @@ if TYPE_CHECKING:
 AIR_LEAK = 3e-5  # of an assembly that passes 0.2 L/(s·m²) at 75 Pa, at 4 Pa (common practice) [m³/(m²·s)]
 METHOD = 2  # raised when a change moves results
 KIND = "transient"
+WORDS_ONLY = {"__all__": {"crew_note", "group_title", "laps", "limits", "cure", "mix", "exposure"}}  # move no result
 ORIENTATIONS = ("N", "E", "S", "W")
 WITH_MOLD = (
     "mold index under 3 at every plane inboard of the drained one that feeds mold; wood under 26 % moisture content "
@@ -80,7 +81,7 @@ def transient_result(
         weather = [city_year(city) for city in site.cities]
     if not weather:
         return None
-    content = wall.model_dump(mode="json", exclude={"place", "source", "revision", "suits"})
+    content = wall.model_dump(mode="json", include={"construction", "layers"}, exclude={"layers": WORDS_ONLY})
     key = cache.content_key(_method(), content, [[year.name, year.digest] for year in weather])
     tell = progress or (lambda text: None)
     return result_from(cache.remembered(KIND, key, lambda: asdict(_result(wall, weather, tell))))
