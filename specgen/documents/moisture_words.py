@@ -144,7 +144,7 @@ def perm(permeance: float) -> str:
         return ""
     if value >= 9.95:
         return f"{value:.0f}"
-    return f"{value:.1f}" if value >= 0.995 else f"{value:.2g}"
+    return f"{value:.1f}" if value >= 0.995 else f"{value:#.2g}" if value else "0"
 
 
 def metres(length: float) -> str:
@@ -154,6 +154,8 @@ def metres(length: float) -> str:
 
 def _ounces(water: float) -> str:
     value = water / OUNCE_PER_SQUARE_FOOT
+    if 0 < abs(value) < 5e-5:
+        return "<0.0001" if value > 0 else "−<0.0001"
     return signed(value, 2 if abs(value) >= 0.01 else 4)
 
 

@@ -178,6 +178,8 @@ def _range_words(given: ReportInput, band: Band) -> str:
             most=_inside(most.name),
         )
     ]
+    if any(DENSITY.fullmatch(each.low) for each in band.inputs):
+        said.append(given.say("comply.multiplied"))
     verdict = u_verdicts(band, given.assessment.energy_code)
     if verdict is not None:
         limit, (better, worse) = verdict
