@@ -7,7 +7,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from specgen.physics.air import saturation_pressure
+from specgen.physics.air import TRIPLE, WATER
 
 Array = NDArray[np.float64]
 
@@ -109,5 +109,5 @@ def room_air(
         on = mean > HEATING_UP_TO
         indoors = np.where(on, np.minimum(np.maximum(free, HEATING), cooling), heated)
         humidity = np.where(on, np.minimum(simplified, humidity_cooled), humidity)
-    saturation = np.array([saturation_pressure(t) for t in indoors])
-    return indoors, humidity * saturation
+    factor, offset = WATER  # a room is above freezing; over arrays, since every run of a wall asks for a year
+    return indoors, humidity * TRIPLE * np.exp(factor * indoors / (offset + indoors))
