@@ -93,8 +93,9 @@ def _method() -> str:
     here, package = Path(__file__), Path(__file__).parents[1]
     spoken = ("transient_findings.py", "transient_jobs.py")  # say results and make none
     files = [
-        *(file for file in here.parent.glob("transient*.py") if file.name not in spoken), *here.parent.glob("moisture_*.py"), here.parent / "wall_problem.py",
-        here.parent / "boundary.py", *(package / "physics" / "transient").glob("*.py"),
+        *(file for file in here.parent.glob("transient*.py") if file.name not in spoken),
+        *here.parent.glob("moisture_*.py"), here.parent / "wall_problem.py", here.parent / "boundary.py",
+        *(package / "physics" / "transient").glob("*.py"),
         *(package / "physics" / f"{name}.py" for name in ("mold", "room", "weather", "synthetic_year")),
         *(package / "data" / f"{name}.yaml" for name in ("hygrothermal", "mold_surfaces", "design_hour")),
         package / "model" / "transient.py",
