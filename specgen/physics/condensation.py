@@ -72,6 +72,47 @@ class MonthState:
     outflow: float  # flux from the wall to the exterior, negative if inward [kg/(m²·s)]
 
 
+@dataclass(frozen=True, slots=True)
+class Cups:
+    """Between the dry and the wet cup of an element: straight in permeance, or in air thickness where one is open."""
+
+    dry: float  # 1 / s_d [1/m], or s_d itself [m]
+    change: float  # from dry to wet
+    inverse: bool
+
+    @classmethod
+    def of(cls, element: Element) -> Cups:
+        dry, wet = (1 / sd if sd > 0 else math.inf for sd in (element.sd_dry, element.sd_wet))
+        if math.isinf(dry) or math.isinf(wet):
+            return cls(element.sd_dry, element.sd_wet - element.sd_dry, inverse=False)
+        return cls(dry, wet - dry, inverse=True)
+
+    def sd(self, humidity: float) -> float:
+        """Equivalent air thickness of an element at the mean humidity of its faces.
+
+        Parameters
+        ----------
+        humidity : float
+            Relative. [-]
+
+        Returns
+        -------
+        sd : float
+            [m]
+
+        Source
+        ------
+        Common practice: dry cup up to 50 %, wet cup from 85 %, permeance linear between.
+        """
+        if humidity <= DRY_BELOW:
+            value = self.dry
+        elif humidity >= WET_ABOVE:
+            value = self.dry + self.change
+        else:
+            value = self.dry + self.change * ((humidity - DRY_BELOW) / (WET_ABOVE - DRY_BELOW))
+        return 1 / value if self.inverse else value
+
+
 class Ladder:
     """The planes of a wall: elements joined where they are one material, cut where they resist much heat."""
 
@@ -93,6 +134,7 @@ class Ladder:
         self.planes = tuple(planes)
         self.varying = [i for i, e in enumerate(self.elements) if e.sd_dry != e.sd_wet]
         self.faces = [0, *accumulate(self.cuts)]  # index of the plane at each face of an element
+        self._between = [self._cups(i) for i in self.varying]
         total = warm[-1] + interior_film
         self.shares = tuple(r / total for r in warm)  # of the temperature drop, exterior to each plane
 
@@ -101,19 +143,23 @@ class Ladder:
 
     def places(self, sds: Sequence[float]) -> list[float]:
         """Where each plane stands on the axis of air thickness, from the exterior."""
-        found = [0.0]
+        found = [start := 0.0]
         for sd, cuts in zip(sds, self.cuts, strict=True):
-            start = found[-1]
-            found += [start + sd * cut / cuts for cut in range(1, cuts + 1)]
+            if cuts > 1:
+                found += [start + sd * cut / cuts for cut in range(1, cuts)]
+            start += sd * cuts / cuts
+            found.append(start)
         return found
+
+    def _cups(self, place: int) -> tuple[int, int, int, Cups]:
+        """Of an element that varies: its place, the planes at its faces, and what lies between its cups."""
+        return place, self.faces[place], self.faces[place + 1], Cups.of(self.elements[place])
 
     def follow(self, sds: Sequence[float], pressures: Sequence[float], saturation: Sequence[float]) -> list[float]:
         """Air thickness of each element at the mean humidity of its two faces."""
         found = list(sds)
-        for i in self.varying:
-            outer, inner = self.faces[i], self.faces[i + 1]
-            mean = (pressures[outer] / saturation[outer] + pressures[inner] / saturation[inner]) / 2
-            found[i] = sd_at_humidity(self.elements[i], mean)
+        for i, outer, inner, cups in self._between:
+            found[i] = cups.sd((pressures[outer] / saturation[outer] + pressures[inner] / saturation[inner]) / 2)
         return found
 
 
@@ -142,34 +188,6 @@ def _same_material(a: Element, b: Element) -> bool:
     )
 
 
-def sd_at_humidity(element: Element, humidity: float) -> float:
-    """Equivalent air thickness of an element at the mean humidity of its faces.
-
-    Parameters
-    ----------
-    element : Element
-        With its two cups.
-    humidity : float
-        Relative. [-]
-
-    Returns
-    -------
-    sd : float
-        [m]
-
-    Source
-    ------
-    Common practice: dry cup up to 50 %, wet cup from 85 %, permeance linear between.
-    """
-    if element.sd_dry == element.sd_wet:
-        return element.sd_dry
-    share = min(1.0, max(0.0, (humidity - DRY_BELOW) / (WET_ABOVE - DRY_BELOW)))
-    dry, wet = (1 / sd if sd > 0 else math.inf for sd in (element.sd_dry, element.sd_wet))
-    if math.isinf(dry) or math.isinf(wet):
-        return element.sd_dry + (element.sd_wet - element.sd_dry) * share
-    return 1 / (dry + (wet - dry) * share)
-
-
 def tightest_string(places: Sequence[float], ceiling: Sequence[float], fixed: Iterable[int] = ()) -> list[int]:
     """Where a string touches that is drawn from end to end and passes nowhere above a ceiling.
 
@@ -193,11 +211,12 @@ def tightest_string(places: Sequence[float], ceiling: Sequence[float], fixed: It
     """
     held = set(fixed)
     knots: list[int] = []
-    for point in range(len(places)):
+    for point, (place, top) in enumerate(zip(places, ceiling, strict=True)):
         while len(knots) >= 2 and knots[-1] not in held:
             a, b = knots[-2], knots[-1]
-            slope = (ceiling[point] - ceiling[a]) / (places[point] - places[a])
-            if ceiling[b] < ceiling[a] + slope * (places[b] - places[a]):
+            start, at = ceiling[a], places[a]
+            slope = (top - start) / (place - at)
+            if ceiling[b] < start + slope * (places[b] - at):
                 break
             knots.pop()
         knots.append(point)
@@ -241,7 +260,10 @@ def steady_month(
         if all(abs(after[i] - sds[i]) <= SETTLED * sds[i] for i in ladder.varying):
             break
         sds = after
-    gains = tuple(rate * month.seconds for rate in gained)
+    gains = held = tuple(gained)
+    if any(gained):
+        gains = tuple(rate * month.seconds for rate in gained)
+        held = tuple(max(0.0, gain) for gain in gains)
     return MonthState(
         0,
         tuple(temperatures),
@@ -249,7 +271,7 @@ def steady_month(
         tuple(saturation),
         tuple(at),
         gains,
-        tuple(max(0.0, gain) for gain in gains),
+        held,
         inflow,
         outflow,
     )
@@ -267,22 +289,27 @@ def _string(
         straight = [start + slope * place for place in at]
         if all(map(le, straight, saturation)):
             return straight, [0.0] * len(at), AIR_PERMEABILITY * slope, AIR_PERMEABILITY * slope
-    ends = (0.0, at[-1])
     places: list[float] = []
     ceiling: list[float] = []
     owner: list[int] = []  # the plane that water gathers on: of those in one place, the coldest
+    index_of: list[int] = []
+    apart = False  # some planes of one place are not quite in one
+    near = 1e-12 * at[-1]
     for plane, (place, top) in enumerate(zip(at, saturation, strict=True)):
-        if places and place - places[-1] <= 1e-12 * at[-1]:
+        if places and place - places[-1] <= near:
+            apart = apart or place != places[-1]
             if top < ceiling[-1]:
                 ceiling[-1], owner[-1] = top, plane
         else:
             places.append(place)
             ceiling.append(top)
             owner.append(plane)
-    places[0], places[-1] = ends
+        index_of.append(len(places) - 1)
+    places[0], places[-1] = 0.0, at[-1]
     ceiling[0] = min(month.exterior_pressure, ceiling[0])
     ceiling[-1] = min(month.interior_pressure, ceiling[-1])
-    index_of = _index_of(at, places)
+    if apart:
+        index_of = _index_of(at, places)
     fixed = {index_of[plane] for plane in wet} - {0, len(places) - 1}
     knots = tightest_string(places, ceiling, fixed)
     slopes = [(ceiling[b] - ceiling[a]) / (places[b] - places[a]) for a, b in pairwise(knots)]
