@@ -137,12 +137,12 @@ def _range(given: ReportInput) -> list[Block]:
     if band is None or band.deciding is None:
         return [head, paragraph(given.say("comply.no_range"), "range_none")]
     columns = (
-        Column(given.say("head.input"), LEFT, 62.0),
-        Column(given.say("head.better"), 81.0, 22.0, "end"),
-        Column(given.say("head.worse"), 105.0, 22.0, "end"),
-        Column(given.say("head.u_alone"), 129.0, 20.0, "end"),
-        Column(given.say("head.moves"), 151.0, 18.0, "end"),
-        Column(given.say("head.source"), 173.0, RIGHT - 173.0),
+        Column(given.say("head.input"), LEFT, 57.0),
+        Column(given.say("head.better"), 75.0, 22.0, "end"),
+        Column(given.say("head.worse"), 98.0, 22.0, "end"),
+        Column(given.say("head.u_alone"), 121.0, 17.0, "end"),
+        Column(given.say("head.moves"), 139.0, 16.0, "end"),
+        Column(given.say("head.source"), 159.0, RIGHT - 159.0),
     )
     rows = [
         (

@@ -97,7 +97,7 @@ def test_the_ranges_print_inch_pound_first_and_nothing_rounds_to_zero(name: str)
     band = assessment.band
     if band is None or band.deciding is None:
         return
-    printed = table_rows(document, "range", LEFT, 80.5, 104, 128, 150, 172, RIGHT)
+    printed = table_rows(document, "range", LEFT, 74.5, 97.5, 120.5, 138.5, 157, RIGHT)
     for each, (title, better, worse, ends, width, source) in zip(band.inputs, printed, strict=True):
         assert float(width) > 0 and source
         low, high = (float(text) for text in ends.split())
