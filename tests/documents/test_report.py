@@ -37,6 +37,7 @@ from specgen.documents.record_page import (
     Block,
     ReportInput,
     SourceList,
+    growing_chart,
     heading,
     paragraph,
     set_pages,
@@ -52,7 +53,7 @@ from specgen.library.load import Library, load_project, open_library
 from specgen.library.sites import project_site, site_from_county, site_from_zone
 from specgen.model.assessment import Assessment, Figure
 from specgen.model.document import Document
-from specgen.model.scene import Group, Line, Scene, Text
+from specgen.model.scene import Group, Line, Scene, Text, View
 from specgen.model.site import Site
 from specgen.model.wall import Layer, Wall
 from specgen.resources import shipped
@@ -540,3 +541,31 @@ def test_walls_unlike_the_library(wall: Wall, said: str) -> None:
     for scene in scenes(document)[1:]:
         assert not touching([text_box(text) for text in texts(scene)])
         assert not outside(scene, LEFT, 8.0, RIGHT + 0.2, 275.0)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_pages_fill_well_and_temperatures_stand_with_their_chart(name: str) -> None:
+    _, _, _, document = reported(name)
+    pages = scenes(document)[1:]
+    for page, after in pairwise(pages):
+        if page.id.rsplit("_", 1)[0] == after.id.rsplit("_", 1)[0]:  # not the last page of its part
+            lowest = max(box.bottom for box in map(text_box, texts(page)) if box.bottom < BOTTOM + 0.5)
+            assert lowest > 0.72 * BOTTOM, (page.id, lowest)
+    (chart,) = (page for page in pages for view in page.views if view.id == "temperature")
+    ids = [item.id for item in chart.walk() if isinstance(item, Group)]
+    assert "temperature_table_1" in ids
+
+
+def test_a_chart_grows_to_fill_its_page_and_no_further() -> None:
+    drawn: list[float] = []
+
+    def draw(top: float, height: float) -> View:
+        drawn.append(height)
+        return View("chart", "Chart", 1.0, "", (0.0, top), Group("chart", ()))
+
+    room = BOTTOM - 31.4  # of a page below its running head [mm]
+    for left, wanted in ((75.0, 75.0), (130.0, 90.0)):
+        filler = Block("filler", room - left - 3.0, lambda top: ())  # 3 mm stand above a chart
+        drawn.clear()
+        (_,) = set_pages("test", "Test", [filler, growing_chart("chart", 60.0, 90.0, draw)])
+        assert drawn == [pytest.approx(wanted, abs=0.5)]
