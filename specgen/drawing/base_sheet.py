@@ -95,7 +95,7 @@ def _rows(layout: SectionLayout) -> tuple[list[Row], list[Row]]:
     wall, core = layout.wall, core_index(layout.wall)
     exterior: list[Row] = []
     interior: list[Row] = []
-    for call, target in zip(callouts(wall), targets(layout), strict=True):
+    for call, target in zip(callouts(wall), targets(layout, from_inside=True), strict=True):
         index = wall.index(call.layer_ids[0])
         layer = wall.layers[index]
         # The cut runs between members: what it shows there is the fill, so the note names it too.

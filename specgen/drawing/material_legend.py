@@ -68,7 +68,7 @@ def material_legend(wall: Wall, x: float, top: float, width: float, floor_y: flo
         first = y + (height - (len(lines) - 1) * LEAD + SMALL) / 2
         items += [Text((x + SWATCH[0] + 2.0, first + index * LEAD), line, SMALL) for index, line in enumerate(lines)]
         y += height + ROW_GAP
-    return Group("legend_materials", tuple(items), "Materials", "note")
+    return Group("legend_materials_jamb", tuple(items), "Materials", "note")
 
 
 def _wrapped(wall: Wall, width: float) -> list[tuple[str, ...]]:

@@ -20,7 +20,7 @@ from specgen.model.wall import Wall
 
 RATIOS = (4.0, 8.0, 16.0)  # 3″, 1½″ and ¾″ = 1′-0″
 TOP = 36.0  # upper break of the first view [mm]
-LAST_TITLE = 252.5  # rule of the last title
+LAST_TITLE = 251.5  # rule of the last title
 TITLE_DROP = 7.0  # from the end of a view to its title's rule [mm]
 NEXT_VIEW = 14.0  # from a title's rule to the next view
 LEAST_VIEW = 38.0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from specgen.drawing.base import Foot, foot, layer_ends
 from specgen.drawing.callouts import Callout, callouts
@@ -84,9 +84,15 @@ def lay_out_section(wall: Wall, ratio: float, origin: Point, height_mm: float, r
     return SectionLayout(wall, frame, placed, feet, top, -below, reach, wall.name)
 
 
-def targets(layout: SectionLayout) -> tuple[Target, ...]:
-    """Where the leader of each callout may end: on its layer, between its ends. In the order of the callouts."""
-    return tuple(_target(layout, call) for call in callouts(layout.wall))
+def targets(layout: SectionLayout, from_inside: bool = False) -> tuple[Target, ...]:
+    """Where the leader of each callout may end: on its layer, between its ends. In the order of the callouts.
+
+    A hollow unit is met at its outer shell, or `from_inside` at its inner one, not across its cell.
+    """
+    calls = callouts(layout.wall)
+    if from_inside:
+        return tuple(_inner_shell(layout, call, _target(layout, call)) for call in calls)
+    return tuple(_target(layout, call) for call in calls)
 
 
 def lap_depth(wall: Wall, ratio: float) -> float:
@@ -100,6 +106,13 @@ def embedded_position(strip: Strip, embedded_id: str, frame: Frame) -> float:
     depth = strip.inner - strip.outer
     offset = depth / 2 if part.offset is None else min(frame.mm(part.offset), depth * 0.85)
     return strip.inner - offset
+
+
+def _inner_shell(layout: SectionLayout, call: Callout, aim: Target) -> Target:
+    strip = layout.strips[layout.wall.index(call.layer_ids[0])]
+    if call.embedded_id or strip.layer.unit is None or not strip.layer.unit.hollow:
+        return aim
+    return replace(aim, x=2 * (layout.frame.origin[0] + strip.middle) - aim.x)
 
 
 def _target(layout: SectionLayout, call: Callout) -> Target:

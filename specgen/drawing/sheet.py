@@ -185,7 +185,7 @@ def _plan_width(wall: Wall, ratio: float, left: float) -> float:
 
 def _notes(layout: SectionLayout, x: float, floor_y: float) -> Group:
     """Callouts, and what lies under the floor if the column has room for it."""
-    calls = zip(callouts(layout.wall), targets(layout), strict=True)
+    calls = zip(callouts(layout.wall), targets(layout, from_inside=True), strict=True)
     rows = [(call.note, target) for call, target in calls]
     top = layout.frame.origin[1] - layout.top
     below = layout.frame.origin[1] + layout.frame.mm(SLAB_DEPTH) + 0.6

@@ -38,7 +38,7 @@ DOT_LINE = 0.09  # half the hatch layer's line: the circle of a dot plots as wid
 PAPER: dict[Unit, tuple[float, float, float]] = {"in": (17, 11, 0.5), "mm": (420, 297, 10)}  # of the empty layout
 SHEET_GAP = 30.0  # between two sheets, on paper [mm]
 IDENTITY_SIZE = 2.0  # capital height of wall type and revision under a view [mm]
-IDENTITY_DROP = 5.0  # its baseline below everything else of the view [mm]
+IDENTITY_DROP = 2.4  # its baseline below the view's title [mm]
 LEAST_WIDTH = 0.75  # of a dimension's letters, as a share of the font's [-]
 PAGE_GROUPS = ("header", "footer")  # of the sheet, in no view
 
@@ -242,7 +242,8 @@ class _Writer:
         self._items(block, view.group, spot, "", "view", view.ratio)
         for group in groups:
             self._items(block, group, spot, "", "sheet", view.ratio)
-        box = _box((view.group, *groups))
+        titles = tuple(group for group in groups if group.role == "frame")
+        box = _box(titles or (view.group, *groups))  # under the title; a legend beside it may reach lower
         left, below = box.left, box.bottom + IDENTITY_DROP
         words = [f"Wall type {self.name}", f"revision {self.revision}" if self.revision else "", *draft]
         identity = Text((left, below), ", ".join(word for word in words if word), IDENTITY_SIZE, bold=bool(draft))
