@@ -44,6 +44,7 @@ KINDS = (
     Kind("limits.before_next", "cure.before_next", _of_cure("before_next"), duration, True),
     Kind("limits.exposure", "", _of_limits("exposure_max"), duration, False),
 )
+_BY_NAME = ("coating", "fiberboard", "sheet")  # kinds whose word would not tell the crew what it is
 _NAMES_ITS_LAYER = ("limits.rain", "limits.moist", "limits.before_next", "limits.exposure")
 
 
@@ -82,8 +83,7 @@ def short_name(wall: Wall, layer: Layer, messages: Messages) -> str:
     if layer.group and sum(other.group == layer.group for other in wall.layers) > 1:
         return typeset(lower_first(coat_name(layer)))
     material = layer.main_material
-    named = ("coating", "fiberboard") + (("mortar",) if layer.label else ())  # a paint, a scratch coat: by its name
-    if material and material.kind not in named:
+    if material and material.kind not in _BY_NAME and not (material.kind == "mortar" and layer.label):
         alike = [other for other in wall.layers if other.main_material and other.main_material.kind == material.kind]
         if len(alike) == 1 and (layer.material or layer.fill):
             return messages.text(f"kind.{material.kind}")

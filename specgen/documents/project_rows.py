@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -21,12 +22,13 @@ from specgen.documents.spec_rows import (
 )
 from specgen.documents.spec_subjects import FILLS, Subject
 from specgen.drawing.callouts import layer_name
-from specgen.model.wall import Layer
+from specgen.model.wall import Layer, Step
 
 NOT_HERE = "-"  # in place of the other sections of a step that is none of this one
 OUTSIDE, INSIDE = "Outdoor air", "Room"
 # Fields that one product may have in several sizes; where walls differ, the table by wall type has them.
 _SIZES = ("thickness", "coats", "wet_film")
+_PAINTING = re.compile(r"(?:Prime|Paint)\b")  # how a sentence for the painter begins
 _OWN_TABLES = ("stucco-on-lath", "direct-stucco", "adhered-veneer")  # subjects that print their sizes by coat
 
 Table = dict[str, Any]
@@ -115,8 +117,8 @@ def section_tables(uses: Sequence[Use], steps: Sequence[tuple[Use, Sequence[str]
             [(tag, [list(row.values()) for row in fastening_rows(layers)]) for tag, layers in said],
         ),
         "fastening_notes": _notes([(tag, fastening_notes(layers)) for tag, layers in said], len(said)),
-        "steps": _steps(steps),
-        "hold_table": _holds(steps),
+        "steps": _steps(steps, _paint_only(uses)),
+        "hold_table": _holds(steps, _paint_only(uses)),
         "controls": _notes(_controls(uses), len(said)),
         "ratings": _notes([(use.tag, rating_lines(use.row.wall)) for use, _ in steps], len(said)),
         "cautions": _cautions(uses),
@@ -252,18 +254,35 @@ def _note(line: Tagged[str], count: int) -> dict[str, str]:
     return {"tags": "" if len(line.tags) == count else ", ".join(line.tags), "text": line.item}
 
 
-def _steps(steps: Sequence[tuple[Use, Sequence[str]]]) -> list[dict[str, Any]]:
+def _paint_only(uses: Sequence[Use]) -> bool:
+    """Whether this is the painter's section: paint and nothing else."""
+    return {use.subject.id for use in uses} == {"paint"}
+
+
+def _own_sentences(use: Use, step: Step, painter: bool) -> tuple[str, ...]:
+    """Of a step that closes the wall and paints it, the sentences for the painter, or those for the others."""
+    painted = {layer.id for subject in use.subjects if subject.id == "paint" for layer in subject.layers}
+    named = set(step.layers)
+    if not painted & named or named <= painted:
+        return step.detail
+    return tuple(each for each in step.detail if bool(_PAINTING.match(each)) == painter) or step.detail
+
+
+def _steps(steps: Sequence[tuple[Use, Sequence[str]]], painter: bool) -> list[dict[str, Any]]:
     """Steps that touch this section, each once with its tags, its hold points by wall type and its other sections."""
     said: list[tuple[str, list[Any]]] = []
     points: dict[Any, list[str]] = {}
     for use, others in steps:
         mine = []
-        for step, other in zip(numbered_steps(use.row.wall), others, strict=True):
+        wall = use.row.wall
+        for said_step, step, other in zip(wall.installation, numbered_steps(wall), others, strict=True):
             if other != NOT_HERE:
-                item = (step["do"], step["trade"], tuple(step["detail"]), step["limits"] or "", other)
+                detail = _own_sentences(use, said_step, painter)
+                item = (step["do"], step["trade"], detail, step["limits"] or "", other)
                 mine.append(item)
                 points.setdefault(item, [])
-                points[item] += [f"{use.tag} no. {step['hold']}"] if step["hold"] else []
+                held = step["hold"] and not (painter and other)
+                points[item] += [f"{use.tag} no. {step['hold']}"] if held else []
         said.append((use.tag, mine))
     keys = ("do", "trade", "detail", "limits", "others")
     return [
@@ -273,7 +292,7 @@ def _steps(steps: Sequence[tuple[Use, Sequence[str]]]) -> list[dict[str, Any]]:
     ]
 
 
-def _holds(steps: Sequence[tuple[Use, Sequence[str]]]) -> Table | None:
+def _holds(steps: Sequence[tuple[Use, Sequence[str]]], painter: bool) -> Table | None:
     """Hold points of those steps; the numbers are those of each wall's own crew page."""
     numbers: dict[tuple[str, str, str], list[str]] = {}
     said: list[tuple[str, list[tuple[str, str, str]]]] = []
@@ -281,7 +300,7 @@ def _holds(steps: Sequence[tuple[Use, Sequence[str]]]) -> Table | None:
         rows = []
         for step, other in zip(numbered_steps(use.row.wall), others, strict=True):
             point = step["point"]
-            if other == NOT_HERE or point is None:
+            if other == NOT_HERE or point is None or (painter and other):  # signed before the board that is painted
                 continue
             record = f" Record: {printed.closed(printed.lowered(point['record']))}" if point["record"] else ""
             row = (point["name"], printed.sentence(point["check"]) + record, printed.capitalized(point["sign"]))

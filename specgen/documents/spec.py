@@ -17,6 +17,7 @@ from specgen.checks.makeup import is_insulation
 from specgen.documents.markup import Marked, parse_markup, typeset
 from specgen.documents.printed import lowered, project_name
 from specgen.documents.section_numbers import section_numbers
+from specgen.documents.site_words import sealed_outside
 from specgen.documents.spec_rows import (
     coat_context,
     control_rows,
@@ -44,7 +45,7 @@ EXECUTION = frozenset({"examination", "preparation", "installation", "tolerances
 # Bodies whose designations count as referenced standards; code books are cited by edition in the text instead.
 _STANDARD = re.compile(
     r"\b(ASTM|AAMA|AWPA|TMS|PS|ISO|EN ISO|EN|ANSI|GA|NFPA|AATCC|ICC-ES|ACI|UL)[  -]"
-    r"((?:AC)?[A-Z]{0,2}\d[\d.]*(?:/[A-Z]\d+)?|M\d)\b"
+    r"((?:AC)?[A-Z]{0,2}\d[\d.]*(?:/[A-Z]\d+|-\d{1,2}(?!\d))?|M\d)\b"
 )
 _THICKEST_BOARD = 0.051  # foam thicker than 2 in. is set in two layers with their joints apart [m], common practice
 _CFR = re.compile(r"\b(\d+) CFR (\d+)\b")
@@ -87,7 +88,7 @@ def spec_document(
     heading = Heading(typeset(title), 0, f"SECTION {number}" + (f" – WALL TYPE {tag}" if tag else ""))
     flow = Flow(
         (heading, *marked.blocks),
-        header_left=project_name(project) if project else wall.variant_title or wall.title,
+        header_left=project_name(project) if project else typeset(title),
         header_right=f"Section {number}  {section.subject_title}",
         footer_left=_footer(wall, tag, draft, marked.open_choices),
         footer_right=f"{number}{f' {tag}' if tag else ''} – {{page}}",
@@ -205,6 +206,7 @@ def wall_context(wall: Wall, subjects: Sequence[Subject]) -> dict[str, Any]:
         "wall": wall,
         "flange_layer": layer_name(wall.layer(wall.openings.flange_plane)) if wall.openings else "",
         "drains": _drains(wall),
+        "sealed_outside": wall.openings is None or sealed_outside(wall.openings),
         "is_mass": wall.construction != "framed",
         "is_direct": wall.construction == "mass-direct-render",  # no layer there to lap over a flashing
         "insulated_behind_board": _insulated_behind_board(wall),
@@ -239,6 +241,7 @@ def subject_context(wall: Wall, subject: Subject) -> dict[str, Any]:
         "is_foam": any(material.foam_plastic for material in materials),
         "inside_foam": any(material.foam_plastic for material in materials) and any(i > structure for i in indices),
         "inside": bool(indices) and min(indices) > structure,
+        "flange_outside": wall.openings is not None and wall.index(wall.openings.flange_plane) <= first,
         "is_wood_fiber": any(material.kind == "fiberboard" for material in materials),
         "seals_air": any("air" in layer.controls for layer in layers),
         "is_panel": any(material.kind == "panel-siding" for material in materials),

@@ -131,7 +131,7 @@ def test_never_lines_fit_the_wall_and_its_place() -> None:
 def test_never_lines_of_direct_applied_stucco() -> None:
     lines = [line.text for line in never_lines(ruin.direct_wall(), place("2B"))]
     assert lines[:3] == [
-        "Gaps in the inner-face coating", "Elastomeric or acrylic outside", "Paper or film under this stucco",
+        "Gaps in the inner-face coating", "Elastomeric or acrylic outside", "Paper or film behind the coats",
     ]  # fmt: skip
     assert "Stucco or stone tight on membrane" not in lines
 

@@ -46,6 +46,14 @@ def test_block_calls_for_bracing_and_framing_does_not() -> None:
     assert "Bracing" not in words(framed_wall())
 
 
+def test_bars_in_block_and_concrete_are_capped_and_nobody_lifts_a_sheet_alone() -> None:
+    """OSHA 29 CFR 1926.701(b): protruding bars that someone could fall onto are guarded (secondary)."""
+    assert "Rebar" in words(make_wall([make_layer("block", BLOCK, "7-5/8 in")]))
+    assert "Rebar" in words(make_wall([make_layer("cast", make_material("test-cast", "concrete"), "6 in")]))
+    assert "Rebar" not in words(framed_wall())
+    assert "Lifting" in words(framed_wall())  # a board, a window, a bag
+
+
 def test_hazards_of_fills_members_and_embedded_parts_count() -> None:
     wool = make_material("test-wool", "batt", hazards=("fibers",))
     lath = make_material("test-lath", "lath", hazards=("sharp-metal",))

@@ -138,6 +138,22 @@ def test_every_step_of_every_wall_is_in_a_section_with_its_sentences() -> None:
                 assert typeset(sentence).replace("\u202f", " ").rstrip(".") in text, sentence
 
 
+def test_the_painter_reads_the_paint_alone_and_the_others_read_none_of_it() -> None:
+    painter = words(sections()["099123"])
+    assert "Prime and paint with latex" in painter
+    for other in ("Fit unfaced batts to", "Bed each", "Anchor 1 by", "plastic taped", "No kraft or foil facing"):
+        assert other not in painter
+    for number in ("072116", "092900", "070543"):
+        assert "Prime and paint" not in words(sections()[number]), number
+    assert "Fit unfaced batts to" in words(sections()["072116"])
+
+
+def test_r_of_a_batt_stands_in_the_line_of_its_batt() -> None:
+    lines = [text_of(block) for block in blocks_of(sections()["072116"])]
+    assert any("Glass fiber batt" in line and "R-21 or more" in line for line in lines)
+    assert any("Mineral wool batt" in line and "R-23 or more" in line for line in lines)
+
+
 def test_a_section_names_its_wall_types_and_where_they_are() -> None:
     section = sections()["092423"]
     table = next(b for b in article(section, "Where this work is used") if isinstance(b, Table))

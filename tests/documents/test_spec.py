@@ -103,6 +103,24 @@ def test_three_parts_in_order_and_no_empty_article(name: str) -> None:
     assert lines_of(section(name))[-1] == "END OF SECTION"
 
 
+def test_running_head_is_typeset_and_part_numbers_of_standards_stay() -> None:
+    flow = section("framed-brick-veneer").parts[0]
+    assert isinstance(flow, Flow) and flow.header_left.startswith("2×6 wood frame")
+    assert "EN: 1062-3." in text_of("block-direct-stucco-batt")
+
+
+def test_siding_fasteners_windows_and_coats_say_what_the_wall_is() -> None:
+    alone, nailed = text_of("framed-siding-mineral-board"), text_of("framed-siding-furring")
+    assert "hold in the furring alone" in alone and "into the studs, through" not in alone
+    assert "1½ in. or more into the studs" in nailed and "furring alone" not in nailed
+    assert "bears on the buck" in alone and "put none under window flanges" not in alone
+    assert "in the air seal inside frames" in alone
+    assert "in the air seal inside frames" not in text_of("block-direct-stucco-batt")
+    concrete = text_of("concrete-direct-stucco")
+    assert "Coat concrete alone" in concrete and "mortar joints" not in concrete
+    assert "1½ hours" not in text_of("block-aerated-direct-lime-render")  # a figure of cement stucco
+
+
 @pytest.mark.parametrize("name", WALLS)
 def test_no_leftovers(name: str) -> None:
     text = text_of(name)
