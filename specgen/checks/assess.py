@@ -14,11 +14,12 @@ from specgen.checks.design_hour import design_hour_findings, design_hours
 from specgen.checks.energy import energy_code
 from specgen.checks.layers import Reading
 from specgen.checks.moisture import moisture_result
-from specgen.checks.monthly import Years, monthly_findings, monthly_result, years_of
+from specgen.checks.monthly import Years, monthly_findings, monthly_result
 from specgen.checks.once import once
 from specgen.checks.practice import rule_findings
 from specgen.checks.rules import Case
 from specgen.checks.thermal import thermal_findings, thermal_result
+from specgen.checks.years import years_of
 from specgen.errors import NotComputableError
 from specgen.model.assessment import Assessment
 from specgen.model.finding import Finding

@@ -7,7 +7,7 @@ that stands for the site. Left out, as the method leaves it out: sun, rain, stor
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from functools import cached_property, lru_cache
 from itertools import accumulate
@@ -40,7 +40,6 @@ from specgen.physics.air import saturation_pressure
 from specgen.physics.condensation import Element, Ladder, Month, MonthState, Plane, needed_factor
 from specgen.physics.condensation_year import Year, run_year
 
-MANY = 100  # years from which arrays are quicker than one year after the other, their import counted
 TIGHT = 1e-6 * units.PERM  # metal and glass; keeps a resistance finite [kg/(m²·s·Pa)]
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
@@ -153,7 +152,7 @@ class VaporPath:
         return min([*found, (table["general"], "general limit")])
 
 
-_vapor_path = once(VaporPath)  # the same at every site
+vapor_path = once(VaporPath)  # the same at every site
 
 
 def _sd(permeance: float) -> float:
@@ -164,35 +163,8 @@ def _drinks(material: Material) -> bool:
     return bool(material.absorptive or material.moisture_sensitive or material.wood_based)
 
 
-Years = Mapping[tuple[tuple[Element, ...], bool, CityClimate, str], Year]  # by what a year hangs on: see `_year`
-
-
-def years_of(cases: Iterable[Case]) -> Years:
-    """The years of many walls computed side by side, to be handed to `monthly_result`; none where there are few.
-
-    Parameters
-    ----------
-    cases : iterable of Case
-        Walls at their sites, read with their thermal results.
-
-    Raises
-    ------
-    NotComputableError
-        If a wall has no layer inside of its open gap.
-    """
-    wanted: dict[tuple[tuple[Element, ...], bool, CityClimate, str], tuple[Ladder, tuple[Month, ...]]] = {}
-    for case in cases:
-        if case.thermal is None:
-            continue
-        path = _vapor_path(case.reading, case.thermal)
-        for city in case.site.cities:
-            for room in rooms():
-                wanted[path.elements, path.open_gap, city, room.id] = path.ladder, _airs(city, room.id)[0]
-    if len(wanted) < MANY:
-        return {}
-    from specgen.physics.condensation_lanes import run_years  # on arrays: not worth their import for one wall
-
-    return dict(zip(wanted, run_years(list(wanted.values())), strict=True))
+YearKey = tuple[tuple[Element, ...], bool, CityClimate, str]  # what a year hangs on: as `_year` takes it
+Years = Mapping[YearKey, Year]
 
 
 def monthly_result(case: Case, years: Years | None = None) -> MonthlyResult | None:
@@ -203,7 +175,7 @@ def monthly_result(case: Case, years: Years | None = None) -> MonthlyResult | No
     case : Case
         The wall, read with its thermal result, and the site.
     years : mapping, optional
-        From `years_of`; a year that is not in it is computed here.
+        From `years.years_of`; a year that is not in it is computed here.
 
     Raises
     ------
@@ -219,7 +191,7 @@ def monthly_result(case: Case, years: Years | None = None) -> MonthlyResult | No
         return None
     if case.thermal is None:
         raise NotComputableError(f"wall {case.reading.wall.name!r} was read without its thermal result")
-    path = _vapor_path(case.reading, case.thermal)
+    path = vapor_path(case.reading, case.thermal)
     factor, factor_path = path.factor
     found: dict[tuple[CityClimate, Room], Year] = {}
     for city in cities:
@@ -276,7 +248,7 @@ def _run(path: VaporPath, city: CityClimate, room: Room, year: Year, factor: flo
 
 
 def _months(city: CityClimate, room: Room, year: Year, factor: float) -> Iterator[MonthResult]:
-    airs, needed = _airs(city, room.id)
+    airs, needed = airs_of(city, room.id)
     for month, gained, held in zip(year.order, year.gained, year.held, strict=True):
         air = airs[month]
         outdoors, outside, indoors, inside = air.exterior, air.exterior_pressure, air.interior, air.interior_pressure
@@ -286,8 +258,16 @@ def _months(city: CityClimate, room: Room, year: Year, factor: float) -> Iterato
 
 
 @lru_cache(maxsize=1024)
-def _airs(city: CityClimate, room_id: str) -> tuple[tuple[Month, ...], tuple[float | None, ...]]:
-    """Air on both sides in each month of the calendar, and the f_Rsi that it asks for."""
+def airs_of(city: CityClimate, room_id: str) -> tuple[tuple[Month, ...], tuple[float | None, ...]]:
+    """Air on both sides in each month of the calendar, and the f_Rsi that it asks for.
+
+    Parameters
+    ----------
+    city : CityClimate
+        The outdoor air.
+    room_id : str
+        Of the room model.
+    """
     months = months_of(city, next(room for room in rooms() if room.id == room_id))
     limit = load_table("monthly_moisture")["surface_humidity"]["value"] / 100
     return months, tuple(needed_factor(month, limit) for month in months)
@@ -297,7 +277,7 @@ def _airs(city: CityClimate, room_id: str) -> tuple[tuple[Month, ...], tuple[flo
 def _year(elements: tuple[Element, ...], open_gap: bool, city: CityClimate, room_id: str) -> Year:
     films = load_table("monthly_moisture")["films"]
     outer = films["interior" if open_gap else "exterior"]["value"]
-    return run_year(Ladder(elements, outer, films["interior"]["value"]), _airs(city, room_id)[0])
+    return run_year(Ladder(elements, outer, films["interior"]["value"]), airs_of(city, room_id)[0])
 
 
 def _with_planes(path: VaporPath, run: MonthlyRun, year: Year) -> MonthlyRun:
@@ -387,4 +367,4 @@ def _two_figures(value: float) -> str:
     return f"{float(text):.0f}" if float(text) >= 10 else text
 
 
-__all__ = ["VaporPath", "amount", "monthly_findings", "monthly_result", "years_of"]
+__all__ = ["VaporPath", "Years", "airs_of", "amount", "monthly_findings", "monthly_result", "vapor_path"]
