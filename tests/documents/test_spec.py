@@ -118,7 +118,10 @@ def test_siding_fasteners_windows_and_coats_say_what_the_wall_is() -> None:
     assert "in the air seal inside frames" not in text_of("block-direct-stucco-batt")
     concrete = text_of("concrete-direct-stucco")
     assert "Coat concrete alone" in concrete and "mortar joints" not in concrete
-    assert "1½ hours" not in text_of("block-aerated-direct-lime-render")  # a figure of cement stucco
+    lime = text_of("block-aerated-direct-lime-render")
+    assert "1½ hours" not in lime  # a figure of cement stucco
+    assert "Mesh over lintels" in lime  # which its steps bed
+    assert "Behind board: concrete dry" in concrete
 
 
 @pytest.mark.parametrize("name", WALLS)
