@@ -100,7 +100,7 @@ def _scene(wall: Wall, tag: str, project_name: str, draft: bool, pages: str, rat
     ]
     for cut, top, title in ((head, TOP, head_title), (sill, sill_top, sill_title)):
         exterior, interior = (head_notes if cut.side == "head" else sill_notes)(cut)
-        floor = title - 5.2
+        floor = title - 5.6
         first = top - 3.0 if labels_inside(cut) else top + 1.4
         items.append(_column(exterior, left_end, first, width, f"notes-{cut.side}-exterior", True, floor))
         room_right = RIGHT - right_start

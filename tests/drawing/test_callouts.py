@@ -6,10 +6,11 @@ import pytest
 from builders import make_layer, make_material, make_wall
 from sample_walls import SAMPLES, block_direct, block_inside, block_outside, concrete_thick, framed_brick, framed_stucco
 
-from specgen.drawing.callouts import callouts, short_note
+from specgen.drawing.callouts import callouts, short_note, size_text
 from specgen.drawing.type import check_glyphs
 from specgen.library.load import open_library
 from specgen.model.wall import Wall
+from specgen.units import INCH
 
 WALLS = [*open_library().walls(), *(sample() for sample in SAMPLES)]
 
@@ -68,3 +69,10 @@ def test_a_film_is_sized_in_mils_and_says_dry_where_the_wet_film_is_given() -> N
     film = make_material("x", "membrane", label="Membrane")
     wall = make_wall([make_layer("film", film, "30 mil", wet_film="60 mil", coats="2")])
     assert callouts(wall)[0].note.replace("\u00a0", " ") == "Membrane, 30 mil dry, two coats"
+
+
+def test_a_panel_made_to_thirty_seconds_is_called_by_them() -> None:
+    """APA performance categories (common practice): the 15/32 in panel and the 1/2 in panel are two panels."""
+    assert size_text(15 / 32 * INCH) == "15⁄32″"
+    assert size_text(INCH / 2) == "½″"
+    assert size_text(0.012) == "½″", "12 mm is no 32nd: to the nearest 1/16"

@@ -12,9 +12,10 @@ import shapely
 from sample_walls import SAMPLES, framed_stucco
 from scene_reading import all_items, bounds, crosses, groups, inside, outline, text_box
 
+from specgen.drawing.base import stem_reach
 from specgen.drawing.callouts import callouts
 from specgen.drawing.dimensions import agreeing_figures, main_faces
-from specgen.drawing.layout import core_index
+from specgen.drawing.layout import coat_weight, core_index
 from specgen.drawing.notes import number_column
 from specgen.drawing.parts import formed_member
 from specgen.drawing.section import lay_out_section, targets
@@ -311,6 +312,26 @@ def test_metal_at_the_foot_leads_water_outward(wall: Wall, scene: Scene) -> None
             if "thermal" in layer.controls and high - low > 0.05:
                 metal = [y0 + (y1 - y0) * (x - x0) / (x1 - x0) for x in (low, high)]
                 assert bottom <= max(metal) + 0.35, f"{layer.id} reaches through the metal"
+
+
+def test_the_slab_inside_a_stem_is_no_sliver() -> None:
+    seen = 0
+    for wall, scene in BOTH:
+        section = next(view for view in scene.views if view.id == "section")
+        reach = stem_reach(wall, section.ratio)
+        if reach:
+            seen += 1
+            points = [
+                x for item in inside(groups(scene)["section_base"]) if isinstance(item, Line) for x, _ in item.points
+            ]
+            assert max(points) >= section.origin[0] + reach - 1e-6
+    assert seen >= 4
+
+
+def test_coats_too_thin_for_two_lines_take_hairs() -> None:
+    wall = next(wall for wall in WALLS if wall.name == "concrete-direct-stucco")
+    coat = next(layer for layer in wall.layers if layer.group)
+    assert coat_weight(wall, coat, 1000 / 8) < coat_weight(wall, coat, 1000 / 4)
 
 
 def test_a_screed_on_furring_leaves_the_insulation_behind_it_free() -> None:
