@@ -9,8 +9,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from functools import cached_property, lru_cache
+from functools import cached_property, lru_cache, partial
 from itertools import accumulate
+from typing import Any
 
 from specgen import units
 from specgen.checks import makeup
@@ -34,10 +35,11 @@ from specgen.model.moisture import (
     MonthlyRun,
     MonthResult,
     PlaneMonth,
+    PlaneMonths,
 )
 from specgen.physics import vapor
 from specgen.physics.air import saturation_pressure
-from specgen.physics.condensation import Element, Ladder, Month, MonthState, Plane, needed_factor
+from specgen.physics.condensation import Element, Ladder, Month, Plane, needed_factor
 from specgen.physics.condensation_year import Year, run_year
 
 TIGHT = 1e-6 * units.PERM  # metal and glass; keeps a resistance finite [kg/(m²·s·Pa)]
@@ -281,19 +283,29 @@ def _year(elements: tuple[Element, ...], open_gap: bool, city: CityClimate, room
 
 
 def _with_planes(path: VaporPath, run: MonthlyRun, year: Year) -> MonthlyRun:
-    # in the order of `PlaneMonth`
-    named = [(path.layer_of(p.outer), path.layer_of(p.inner), path.facing(p), path.position(p)) for p in year.planes]
-    names = list(zip(*named, strict=True))
-    months = (
-        month._replace(planes=tuple(map(PlaneMonth._make, zip(*names, *_profiles(state), strict=True))))
-        for month, state in zip(run.months, year.months, strict=True)
-    )
+    profiles = _Profiles(path, year)
+    months = [month._replace(planes=PlaneMonths(partial(profiles.of, step))) for step, month in enumerate(run.months)]
     return replace(run, months=tuple(months))
 
 
-def _profiles(state: MonthState) -> tuple[tuple[float, ...], ...]:
-    """In the order of `PlaneMonth`."""
-    return state.sd, state.temperatures, state.pressures, state.saturation, state.gained, state.held
+class _Profiles:
+    """The planes of a wall by name, with what a year brings them month by month."""
+
+    def __init__(self, path: VaporPath, year: Year) -> None:
+        self._path, self._year = path, year
+
+    @cached_property
+    def _named(self) -> list[tuple[Any, ...]]:
+        """Columns, in the order of `PlaneMonth`."""
+        path = self._path
+        rows = ((path.layer_of(p.outer), path.layer_of(p.inner), path.facing(p), path.position(p))
+                for p in self._year.planes)  # fmt: skip
+        return list(zip(*rows, strict=True))
+
+    def of(self, step: int) -> tuple[PlaneMonth, ...]:
+        state = self._year.months[step]
+        columns = state.sd, state.temperatures, state.pressures, state.saturation, state.gained, state.held
+        return tuple(map(PlaneMonth._make, zip(*self._named, *columns, strict=True)))
 
 
 def monthly_findings(case: Case, result: MonthlyResult | None) -> Iterator[Finding]:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from functools import cached_property
+from typing import Any, NamedTuple, overload
 
 from specgen import units
 
@@ -27,6 +29,36 @@ class PlaneMonth(NamedTuple):
     held: float  # at the end of the month [kg/m²]
 
 
+class PlaneMonths(Sequence[PlaneMonth]):
+    """The planes of one month, from the exterior, formed when they are first looked at: most checks never do."""
+
+    def __init__(self, form: Callable[[], tuple[PlaneMonth, ...]]) -> None:
+        self._form = form
+
+    @cached_property
+    def _planes(self) -> tuple[PlaneMonth, ...]:
+        return self._form()
+
+    @overload
+    def __getitem__(self, index: int) -> PlaneMonth: ...
+    @overload
+    def __getitem__(self, index: slice) -> tuple[PlaneMonth, ...]: ...
+    def __getitem__(self, index: int | slice) -> PlaneMonth | tuple[PlaneMonth, ...]:
+        return self._planes[index]
+
+    def __len__(self) -> int:
+        return len(self._planes)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Sequence) and self._planes == tuple(other)
+
+    def __hash__(self) -> int:
+        return hash(self._planes)
+
+    def __repr__(self) -> str:
+        return repr(self._planes)
+
+
 class MonthResult(NamedTuple):
     """One month of one room in one city; a plain tuple, like `PlaneMonth`, since a library has tens of thousands."""
 
@@ -39,7 +71,7 @@ class MonthResult(NamedTuple):
     needed_factor: float | None  # f_Rsi that would keep it at the limit; None where inside is no warmer
     gained: float  # over the month, all planes together [kg/m²]
     held: float  # at its end, all planes together [kg/m²]
-    planes: tuple[PlaneMonth, ...] = ()  # from the exterior; only in the run that governs
+    planes: Sequence[PlaneMonth] = ()  # from the exterior; only in the run that governs
 
 
 @dataclass(frozen=True, slots=True)
