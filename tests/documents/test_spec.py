@@ -127,6 +127,7 @@ def test_siding_fasteners_windows_and_coats_say_what_the_wall_is() -> None:
 @pytest.mark.parametrize("name", WALLS)
 def test_no_leftovers(name: str) -> None:
     text = text_of(name)
+    assert not re.search(r"\.-{1,2} [A-Z]", text)  # two items run into one line
     for leftover in ("{{", "}}", "{%", "nan", "Undefined", "&amp;", "&#", "**", "..", "  ", " .", " ,", "()"):
         assert leftover not in text, leftover
     assert not re.search(r"""["']|\bNone\b(?! in )|\bTrue\b|\bFalse\b|e[+-]\d\d\b|[\uE000-\uE0FF]""", text)
