@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from specgen import units
 from specgen.documents.crew_parts import CrewPart
 from specgen.documents.messages import Messages
 from specgen.documents.setting import RunLine, break_text, place
-from specgen.drawing.base import flashing_levels
+from specgen.drawing.base import flashing_levels, screen_place, stem_reach
 from specgen.drawing.callouts import callouts
 from specgen.drawing.layout import Strip, core_index
-from specgen.drawing.notes import DOT, KEY_RADIUS, SLOPE, Target, number_column
+from specgen.drawing.notes import DOT, KEY_RADIUS, LEAST_KEY_PITCH, SLOPE, Target, number_column
 from specgen.drawing.section import SectionLayout, draw_section, lay_out_section, targets
 from specgen.drawing.type import SMALL, format_scale
 from specgen.errors import PageOverflowError
@@ -27,6 +28,7 @@ RATIOS = (8.0, 16.0)  # 1-1/2 in = 1 ft, then 3/4 in for what is too thick or to
 SIDES_DROP, LETTERS_DROP = 2.0, 14.4  # from the zone's top to EXTERIOR and INTERIOR, to the upper break [mm]
 LEGEND_LEAD = 3.6
 FOOT = 11.5  # scale bar and legend below the lower break [mm]
+DRIP = 0.25 * units.INCH  # of a veneer's flashing beyond its face
 GROUND_REACH = 16.0  # of the ground line in front of the wall [mm]
 LEADER = 3.4  # least run between numbers and wall [mm]
 BAR_INCHES = {8.0: 6, 16.0: 12}  # what the scale bar shows
@@ -76,7 +78,10 @@ def _at_scale(
         raise PageOverflowError(f"{across:.0f} mm of wall at {format_scale(ratio)} where {room:.0f} mm are")
     # The wall stands as far left as the ground in front of it allows, so that the slab shows behind it.
     outer = left + min(GROUND_REACH, (right - left - across) / 2 + 2.0)
-    origin = (outer + wall.datum_position * 1000 / ratio, cut_top)
+    datum = wall.datum_position * 1000 / ratio
+    # A slab inside a stem lies so far in that the ground gives way, down to the room of the numbers.
+    outer = max(min(outer, right - 3.0 - stem_reach(wall, ratio) - datum), left + 2 * KEY_RADIUS + LEADER)
+    origin = (outer + datum, cut_top)
     layout = lay_out_section(wall, ratio, origin, height, right - 3.0 - origin[0])
     view = draw_section(layout, "letters")
     # EXTERIOR and INTERIOR stand above the drawing here, since the numbers need the sides.
@@ -129,10 +134,20 @@ def _base_target(layout: SectionLayout, kind: str) -> Target:
     """On the lower edge of the cladding, or on the flashing where the cladding does not hide it."""
     feet, frame = layout.feet, layout.frame
     assert feet
+    veneer = next((strip for strip in layout.strips[: feet.backing] if strip.layer.unit), None)
     if kind == "termination":
         across = (feet.slope_outer + feet.slope_inner) / 2
-        x, y = frame.place(across, feet.end(across))
+        height = feet.end(across)
+        screen = screen_place(layout.strips, feet, frame)
+        if veneer:
+            across = veneer.middle
+        elif feet.base.termination == "base-screen" and screen:
+            across, height = screen
+        x, y = frame.place(across, height)
         return Target(x, y - 0.4, y + 0.4)
+    if veneer:  # its flashing shows only as the drip
+        x, y = frame.place(veneer.outer, feet.clear)
+        return Target(x - frame.mm(DRIP) / 2, y - 0.3, y - 0.3)
     _, down = flashing_levels(layout.wall, feet, frame)
     face = layout.strips[feet.backing].outer
     x, high = frame.place(face, max(min(feet.clear, 0.0), down))
@@ -146,7 +161,10 @@ def _flashing_number(layout: SectionLayout, number: int, x: float) -> Group:
     end = (target.x, (target.high + target.low) / 2 + 0.3)
     start_x = x + KEY_RADIUS
     ground = layout.frame.place(0.0, layout.feet.grade)[1] - KEY_RADIUS - 0.6
-    y = min(end[1] + (end[0] - start_x) * SLOPE, ground)
+    above = _base_target(layout, "termination")
+    # Close to a drip the leader is short: the circle keeps off the one above it, at a steeper leader.
+    least = above.low - above.drop(start_x) + LEAST_KEY_PITCH
+    y = min(max(end[1] + (end[0] - start_x) * SLOPE, least), ground)
     items = (
         Line(((start_x, y), end), 0.25),
         Circle(end, DOT, 0.0, fill="black", stroked=False),
