@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 from fractions import Fraction
+from functools import lru_cache
 
 # Exact by definition (inch, foot, pound, grain: international agreement of 1959; Btu: International Table).
 INCH = 0.0254  # [m]
@@ -85,6 +86,7 @@ PRESSURE_UNITS = {"psf": PSF, "Pa": 1.0, "kPa": 1e3}
 AREAL_MASS_UNITS = {"psf": AREAL_MASS_IP, "lb/ft2": AREAL_MASS_IP, "kg/m2": 1.0}
 
 
+@lru_cache(maxsize=4096)  # a library says the same few sizes thousands of times
 def parse_number(text: str) -> float:
     """A plain number or a fraction as people write it: `3/8`, `5-1/2`, `7 5/8`, `½`, `2.5`.
 
@@ -142,6 +144,7 @@ def parse_quantity(text: str, units: dict[str, float], kind: str, example: str) 
     return parse_number(number) * units[unit]
 
 
+@lru_cache(maxsize=4096)
 def parse_length(text: str) -> float:
     """A length in m from `5/8 in`, `5/8"`, `3-1/2 in`, `16 mm`, `30 mil`, `10'-6"`, `2x6` (its dressed depth).
 
@@ -235,6 +238,8 @@ def _bounded(text: str) -> str:
 def _plain_fractions(text: str) -> str:
     if len(text) > 64:
         raise UnitError(f"{text[:24]!r}... is too long to be a quantity")
+    if text.isascii():
+        return text
     for glyph, plain in _GLYPH_FRACTIONS.items():
         if glyph in text:
             text = re.sub(rf"([0-9])\s*{glyph}", rf"\1 {plain}", text).replace(glyph, plain)

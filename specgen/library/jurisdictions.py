@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 from specgen import data
@@ -36,7 +37,12 @@ def load_jurisdictions(path: Path | None = None) -> Rows:
         With every problem of the file, each at its line and column.
     """
     own = _read(path) if path is not None else ()
-    return own + _read(Path(data.__file__).parent / "jurisdictions.yaml")
+    return own + _shipped()
+
+
+@cache
+def _shipped() -> Rows:
+    return _read(Path(data.__file__).parent / "jurisdictions.yaml")
 
 
 def row_for(rows: Sequence[JurisdictionRow], site: Site) -> JurisdictionRow | None:

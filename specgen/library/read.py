@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import Any, NamedTuple, NoReturn
 
 import yaml
 
@@ -33,8 +33,7 @@ _FORBIDDEN = re.compile("[\x00-\x09\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\u202a-
 _CHARACTER_NAMES = {"\t": "a tab", "\0": "a NUL character", "\ufeff": "a byte-order mark"}
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(NamedTuple):
     """Where a key and its value begin, counted from 1; an item of a list has the same place for both."""
 
     key: tuple[int, int]
