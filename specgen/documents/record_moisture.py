@@ -8,9 +8,7 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from specgen.checks.monthly_record import (
-    normal_dwelling,
-)
+from specgen.checks.monthly_record import COUNTS, normal_dwelling
 from specgen.checks.resistances import source_text
 from specgen.data import load_table
 from specgen.documents.moisture_words import (
@@ -124,7 +122,9 @@ def _limit(given: ReportInput, monthly: MonthlyResult) -> list[str]:
     if run.plane_peak <= run.limit:
         said.append(given.say("moisture.under"))
     elif normal is not None and (normal.limit is None or normal.plane_peak <= normal.limit):
-        said.append(given.say("moisture.over_design", normal=water_text(normal.plane_peak)))
+        gathers = normal.plane_peak > COUNTS
+        normally = {"normal": water_text(normal.plane_peak)} if gathers else {}
+        said.append(given.say(f"moisture.over_design{'' if gathers else '_only'}", **normally))
     elif normal is not None:
         said.append(given.say("moisture.over", normal=water_text(normal.plane_peak)))
     found = [finding for finding in given.assessment.findings if finding.code in ("M40", "M41")]
