@@ -37,6 +37,7 @@ JOIN = "\u202f"  # narrow no-break space between a whole number and its built fr
 TIE = "\u00a0"  # no-break space between a number and its unit
 _BUILT = re.compile(rf"{JOIN}?(\d+)\u2044(\d+)")
 _JOIN_SCALE = 0.4
+MOST_EVENED = 6  # lines of a text that is balanced; a longer one fills its place
 LEAST_LINE = 0.45  # shortest line of a balanced text, as a share of its longest, that keeps its last line from one word
 
 ONE_PIECE = {
@@ -217,7 +218,7 @@ def wrap(text: str, width: float, cap_height: float, bold: bool = False, balance
     bold : bool
         Semibold instead of Regular.
     balanced : bool
-        Two to four lines are brought to equal lengths.
+        Two to six lines are brought to equal lengths.
 
     Raises
     ------
@@ -233,11 +234,11 @@ def wrap(text: str, width: float, cap_height: float, bold: bool = False, balance
                 f"{word!r} in the text {text!r} is wider than its place of {width:.0f} mm; shorten it"
             )
     lines = _greedy(words, width, cap_height, bold)
-    if len(lines) == 1 or (len(lines) > 4 and not _single(lines[-1])) or not balanced:
+    if len(lines) == 1 or (len(lines) > MOST_EVENED and not _single(lines[-1])) or not balanced:
         return lines
     return (
         _evened(words, len(lines), width, cap_height, bold)
-        if len(lines) <= 4
+        if len(lines) <= MOST_EVENED
         else _filled(lines, width, cap_height, bold)
     )
 
@@ -380,4 +381,4 @@ def _filled(lines: tuple[str, ...], width: float, cap_height: float, bold: bool)
 
 
 def _single(line: str) -> bool:
-    return " " not in line and TIE not in line
+    return " " not in line
