@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from specgen import units
 from specgen.checks.layers import HAIR, Reading, name_of
+from specgen.checks.monthly import amount
 from specgen.checks.rules import ERROR, NOTE, WARNING, Case
 from specgen.model.assessment import Assessment
 from specgen.model.finding import Finding, Severity
@@ -33,12 +34,13 @@ SLOW = 365.0  # days within which water should have left; a season must not find
 STANDARD_LEAK = 1.0  # percent of driving rain that ASHRAE 160 has walls stand (from memory)
 ROOM = 21.1  # a plane colder than this is wetted from the room, one as warm from outside [°C]
 HUMIDITY_LIMIT = 0.80
-GRAM_PER_KILOGRAM = 1000
+WETTING = "3.3 oz/ft² (1 kg/m²)"  # put into one layer at once
 TOLD = 3  # cases that a finding lists
 WINTER = "room humidity in winter"
 DRIER_ROOM = (
-    "The drier room that was tried has 30 % at 14 °F outdoors and 40 % at 32 °F: where the documents fix such a limit, "
-    "by ventilation and a controlled humidifier, that case counts."
+    "The room of the base case, by the simplified rule of ASHRAE 160, has 40 % at 14 °F outdoors and 50 % at 32 °F; the "
+    "drier one that was tried 30 % and 40 % at 32 °F: where the documents fix such a limit, by ventilation and a "
+    "controlled humidifier, that case counts."
 )
 DRYING_RULES = ("M01", "M02", "M03", "M05", "M40", "M41", "M50")  # rules and steady checks that judge the same thing
 
@@ -216,8 +218,8 @@ def _gathering(case: Case, result: TransientResult) -> Iterator[Finding]:
     name = name_of(case.reading.layers[index]) if index is not None else layer.layer
     severity = ERROR if result.verdict == FAILS else WARNING
     message = (
-        f"{name} holds {layer.gain:.2f} kg/m² more in the third year than in the second {_where(result)}, "
-        f"{layer.mean:.2f} kg/m² on average."
+        f"{name} holds {amount(layer.gain)} more in the third year than in the second {_where(result)}, "
+        f"{amount(layer.mean)} on average."
     )
     yield case.finding("M73", severity, message, index)
 
@@ -240,7 +242,7 @@ def _recovery(case: Case, result: TransientResult) -> Iterator[Finding]:
     worst = max(slow, key=lambda one: (one.days is None, one.days or 0.0))
     index = _index(case, result.wetted_layer)
     name = _wetted(case, result, index)
-    message = f"{name} {_still(worst)} after 1 kg/m² on {_day(worst)} {_where(result)}; {_went(worst)}."
+    message = f"{name} {_still(worst)} after {WETTING} on {_day(worst)} {_where(result)}; {_went(worst)}."
     yield case.finding("M76", WARNING, message, index)
 
 
@@ -265,10 +267,7 @@ def _day(one: Recovery) -> str:
 
 
 def _went(one: Recovery) -> str:
-    return (
-        f"{one.outward * GRAM_PER_KILOGRAM:.0f} g/m² left to the outside and {one.inward * GRAM_PER_KILOGRAM:.0f} g/m² "
-        f"to the room"
-    )
+    return f"{amount(max(one.outward, 0.0))} left to the outside and {amount(max(one.inward, 0.0))} to the room"
 
 
 def _leak(case: Case, result: TransientResult) -> Iterator[Finding]:
@@ -287,7 +286,7 @@ def _hourly(case: Case, result: TransientResult) -> Iterator[Finding]:
     if not result.needs_hourly_file:
         return
     flips = " and ".join(name for name in result.depends_on if name in ("orientation", "weather city"))
-    yield case.finding("M78", NOTE, f"The verdict needs an hourly file: it flips by {flips} in a synthetic year.")
+    yield case.finding("M78", NOTE, f"The verdict needs an hourly file: it differs by {flips} in a synthetic year.")
 
 
 def _against_rules(case: Case, result: TransientResult, others: Sequence[Finding]) -> Iterator[Finding]:
