@@ -87,7 +87,7 @@ def mils(thickness: float) -> str:
 
 
 def long_date(year: int, month: int, day: int) -> str:
-    """`2 November 2026`: the month in letters, since 11/2 is read two ways.
+    """`November 2, 2026`: the month in letters, since 11/2 is read two ways.
 
     Parameters
     ----------
@@ -98,7 +98,7 @@ def long_date(year: int, month: int, day: int) -> str:
         "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
         "November", "December",
     )  # fmt: skip
-    return f"{day}{TIE}{names[month - 1]}{TIE}{year}"
+    return f"{names[month - 1]}{TIE}{day},{TIE}{year}"
 
 
 def sealed_outside(openings: Openings) -> bool:

@@ -157,7 +157,7 @@ def test_title_block_says_whose_and_which() -> None:
         "1 of 1",
     ):
         assert all(word in printed for word in text.split())
-    assert "4 November 2026" in printed
+    assert "November 4, 2026" in printed
 
 
 def test_no_leftovers() -> None:

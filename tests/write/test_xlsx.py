@@ -81,7 +81,7 @@ def test_head_row_stays_and_prints_on_each_page() -> None:
 
 def test_the_code_caveat_and_the_title_data_stand_in_it() -> None:
     notes = "\n".join(str(value) for cells in sheet("Notes").iter_rows(values_only=True) for value in cells)
-    for text in (PROJECT.office, PROJECT.number, "4 November 2026, revision 1", "IECC 2021, IRC 2021",
+    for text in (PROJECT.office, PROJECT.number, "November 4, 2026, revision 1", "IECC 2021, IRC 2021",
                  "confirm edition and amendments", "could not be confirmed in their source"):  # fmt: skip
         assert text in notes
 
