@@ -33,7 +33,7 @@ class Answer(NamedTuple):
     """The worst facing of one wall in one room and year, and the facings that do not meet."""
 
     humidity: float
-    index: float
+    mold: float
     meets: bool
     fails: str
 
@@ -51,7 +51,7 @@ def answer(wall: SimulatedWall, year: WeatherYear, room: Winter) -> Answer:
 def apart(pairs: Iterable[tuple[Answer, Answer]]) -> tuple[list[float], list[float]]:
     """Synthetic less file: 30-day humidity in points, and mold index."""
     found = list(pairs)
-    return [a.humidity - b.humidity for a, b in found], [a.index - b.index for a, b in found]
+    return [a.humidity - b.humidity for a, b in found], [a.mold - b.mold for a, b in found]
 
 
 def spread(values: list[float], digits: int) -> str:
