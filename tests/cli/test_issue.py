@@ -11,6 +11,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from cli.conftest import Issued
 
 from specgen.resources import shipped
 
@@ -27,12 +28,10 @@ def hashes(folder: Path) -> dict[str, str]:
 
 
 @pytest.fixture(scope="module")
-def demo_set(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("demo")
-    result = issue("demo", folder, seed="1")
-    assert result.returncode == 0, result.stderr
-    assert "W1" in result.stderr, "progress names the wall type at work"
-    (project,) = (folder / "out").iterdir()
+def demo_set(issued_demo: Issued) -> Path:
+    assert issued_demo.result.returncode == 0, issued_demo.result.stderr
+    assert "W1" in issued_demo.result.stderr, "progress names the wall type at work"
+    (project,) = (issued_demo.folder / "out").iterdir()
     return project
 
 
@@ -62,10 +61,10 @@ def spoil(path: Path, old: str, new: str) -> None:
     path.write_text(text.replace(old, new, 1), encoding="utf-8")
 
 
-def test_an_error_finding_stops_the_set_and_keeps_the_earlier_one(office: Path) -> None:
+def test_an_error_finding_stops_the_set_and_keeps_the_earlier_one(office: Path, demo_set: Path) -> None:
     project = office / "assemblies" / "demo" / "project.yaml"
-    assert issue(str(project), office).returncode == 0
-    (folder,) = (office / "out").iterdir()
+    folder = office / "out" / demo_set.name  # as issued before from the same files
+    shutil.copytree(demo_set, folder)
     before = hashes(folder)
     wall = office / "assemblies" / "framed" / "framed-stucco-drained.yaml"
     used = re.findall(r"use: (fragments/[a-z0-9-]+)", wall.read_text(encoding="utf-8"))
@@ -75,6 +74,7 @@ def test_an_error_finding_stops_the_set_and_keeps_the_earlier_one(office: Path) 
     result = issue(str(project), office)
     assert result.returncode == 1
     assert "W1" in result.stderr and "framed-stucco-drained" in result.stderr and "Not issued" in result.stderr
+    assert [path.name for path in (office / "out").iterdir()] == [demo_set.name]
     assert hashes(folder) == before
 
 
