@@ -38,9 +38,9 @@ WETTING = "3.3 oz/ft² (1 kg/m²)"  # put into one layer at once
 TOLD = 3  # cases that a finding lists
 WINTER = "room humidity in winter"
 DRIER_ROOM = (
-    "The room of the base case, by the simplified rule of ASHRAE 160, has 40 % at 14 °F outdoors and 50 % at 32 °F; the "
-    "drier one that was tried 30 % and 40 % at 32 °F: where the documents fix such a limit, by ventilation and a "
-    "controlled humidifier, that case counts."
+    "The room of the base case, by the simplified rule of ASHRAE 160, has 40 % at 14 °F outdoors and 50 % at 32 °F, "
+    "the drier one that was tried 30 % at 14 °F and 40 % at 32 °F: where the documents fix such a limit, by "
+    "ventilation and a controlled humidifier, that case counts."
 )
 DRYING_RULES = ("M01", "M02", "M03", "M05", "M40", "M41", "M50")  # rules and steady checks that judge the same thing
 
@@ -263,7 +263,7 @@ def _still(one: Recovery) -> str:
 
 
 def _day(one: Recovery) -> str:
-    return "1 October" if one.month == "oct" else "1 April"
+    return "October 1" if one.month == "oct" else "April 1"
 
 
 def _went(one: Recovery) -> str:

@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from specgen import units
+from specgen.checks.resistances import source_text
+from specgen.checks.transient import AIR_LEAK
 from specgen.documents.record_page import (
     LEFT,
     RIGHT,
@@ -31,8 +33,12 @@ from specgen.model.moisture import OUNCE_PER_SQUARE_FOOT
 from specgen.model.scene import View
 from specgen.model.transient import MOLD_LIMIT, Governing, SurfacePlane, TransientCase, TransientResult
 
+METHOD = "EN 15026, hygrothermal simulation of building components"
+NORMAL_LOAD = "EN 15026:2007, hygrothermal simulation, Annex C, indoor climate by normal load"
+SMALL = 1e-6  # share of a balance below which its digits say nothing
+FEET_A_MINUTE = 60 / units.FOOT  # 1 m/s [ft/min]
 HAIR = 1e-6  # two thicknesses that count as one [m]
-CHART = 48.0  # height of one chart [mm]
+CHART = 46.0  # height of one chart; three and the words above them fill a page [mm]
 MONTH_NAMES = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
     "December",
@@ -54,11 +60,15 @@ def transient_pages(given: ReportInput) -> tuple[Page, ...]:
     blocks = [
         heading(given.say("years.verdict_head"), "years_head"),
         paragraph(_ran(given, result), "years_ran"),
+        paragraph(_room(given), "years_room"),
         paragraph(_verdict(given, result), "years_verdict"),
         *_charts(given, result),
         *_cases(given, result),
+        *_air(given, result),
         *_layers(given, result),
         *_water(given, result),
+        heading(given.say("years.limits_head"), "years_limits_head"),
+        paragraph(given.say("years.limits", loads=_mark(given, "ashrae-160")), "years_limits"),
     ]
     return set_pages("record_years", given.say("years.title"), blocks)
 
@@ -71,8 +81,19 @@ def _ran(given: ReportInput, result: TransientResult) -> str:
         city=typeset(result.city),
         weather=result.weather,
         notes=notes,
-        balance=f"{result.balance_error:.0e}",
+        balance=given.say("years.balance_small") if result.balance_error < SMALL else f"{result.balance_error:.0e}",
+        method=given.sources.mark(METHOD, given.status("from-memory")),
     )
+
+
+def _room(given: ReportInput) -> str:
+    """Both rooms that decide most verdicts, in words: the base case's, and the drier one that is tried."""
+    normal = given.sources.mark(NORMAL_LOAD, given.status("secondary"))
+    return given.say("years.room", loads=_mark(given, "ashrae-160"), normal=normal)
+
+
+def _mark(given: ReportInput, source: str, status: str = "from-memory") -> str:
+    return given.sources.mark(source_text(source), given.status(status))
 
 
 def _verdict(given: ReportInput, result: TransientResult) -> str:
@@ -80,7 +101,8 @@ def _verdict(given: ReportInput, result: TransientResult) -> str:
     parts = [given.say("years.verdict", verdict=capital(result.verdict))]
     if result.depends_on:
         parts = [given.say("years.depends", inputs=typeset(result.decided_by))]
-    parts.append(closed(capital(typeset(result.criterion))))
+    criterion = closed(typeset(result.criterion))
+    parts.append(given.say("years.criterion", source=_mark(given, "ashrae-160"), criterion=criterion))
     if worst.plane:
         parts.append(
             given.say(
@@ -89,7 +111,8 @@ def _verdict(given: ReportInput, result: TransientResult) -> str:
                 side=SIDES[worst.orientation],
                 month=MONTH_NAMES[worst.month - 1],
                 index=f"{worst.plane.index:.1f}",
-                surface=worst.plane.surface,
+                surface=tabled(worst.plane.surface),
+                model=_mark(given, "vtt-mold-index"),
                 sensitivity=worst.plane.sensitivity,
                 decline=worst.plane.decline,
                 mean=_percent(worst.plane.humidity_30),
@@ -109,7 +132,9 @@ def _charts(given: ReportInput, result: TransientResult) -> list[Block]:
     found = result.governing
     if found is None:
         return []
-    where = given.say("years.charts", plane=result.plane_title, side=SIDES[result.worst.orientation])
+    worst = result.worst
+    plane = _plane(given, worst.plane) if worst.plane else result.plane_title
+    where = given.say("years.charts", plane=capital(plane), side=SIDES[worst.orientation])
     blocks = [heading(where, "years_charts_head")]
     humidity = [100 * value for value in found.humidity]
     blocks.append(_line_block(given, "humidity", "%", [(given.say("years.line_humidity"), humidity)], high=100.0))
@@ -189,6 +214,20 @@ def _case_row(given: ReportInput, case: TransientCase, worst: TransientCase) -> 
     )
 
 
+def _air(given: ReportInput, result: TransientResult) -> list[Block]:
+    """The case with room air that leaks into the wall; it stands beside the verdict."""
+    case = result.air_leakage
+    if case is None or case.plane is None:
+        return []
+    text = given.say(
+        "years.air",
+        leak=f"{AIR_LEAK * FEET_A_MINUTE:.2g} cfm/ft² ({AIR_LEAK * 1000:g} L/(s·m²))",
+        outcome=given.say("years.yes" if case.meets else "years.no"),
+        index=f"{case.index:.1f}",
+    )
+    return [paragraph(typeset(text), "years_air")]
+
+
 def _layers(given: ReportInput, result: TransientResult) -> list[Block]:
     columns = (
         Column(given.say("head.layer_water"), LEFT, 58.0),
@@ -224,7 +263,7 @@ def _water(given: ReportInput, result: TransientResult) -> list[Block]:
                 key,
                 month=given.say(f"years.{water.month}"),
                 layer=_wetted(given, result),
-                days=f"{water.days if water.days is not None else water.watched:.0f}",
+                days=_after(given, water.watched if water.days is None else water.days),
                 side=given.say(f"years.side_{water.side}"),
             )
         )
@@ -238,7 +277,14 @@ def _water(given: ReportInput, result: TransientResult) -> list[Block]:
         percent = f"{result.leak.percent or 0:g}{TIE}%"
         values = {"steps": steps} if key != "years.leak" else {"steps": steps, "percent": percent}
         sentences.append(given.say(key, **values))
-    return [heading(given.say("years.water"), "years_water_head"), paragraph(" ".join(sentences), "years_water")]
+    return [
+        heading(given.say("years.water"), "years_water_head"),
+        *(paragraph(sentence, f"years_water_{number}") for number, sentence in enumerate(sentences, start=1)),
+    ]
+
+
+def _after(given: ReportInput, days: float) -> str:
+    return given.say("years.after", days=f"{days:.0f}") if round(days) else given.say("years.within_a_day")
 
 
 def _wetted(given: ReportInput, result: TransientResult) -> str:
@@ -264,7 +310,7 @@ def _percent(share: float | None) -> str:
 
 
 def _water_text(water: float, signed: bool = False) -> str:
-    """Ounces per square foot with grams per square meter in parentheses; the head gives the units."""
+    """Ounces per square foot with grams per square meter, two figures, in parentheses; the head gives the units."""
     sign = "+" if signed and water > 0 else ""
-    text = f"{sign}{water / OUNCE_PER_SQUARE_FOOT:.1f} ({sign}{water * 1000:.0f})"
+    text = f"{sign}{water / OUNCE_PER_SQUARE_FOOT:.1f} ({sign}{float(f'{water * 1000:.2g}'):.0f})"
     return text.replace("-", "−")
