@@ -46,8 +46,12 @@ LibraryFolder = Annotated[
 OutFolder = Annotated[Path, typer.Option("-o", "--out", help="Folder where documents land.")]
 ZoneOption = Annotated[str | None, typer.Option("--zone", help="Climate zone, as 2A.")]
 CountyOption = Annotated[str | None, typer.Option("--county", help="County and state, as 'Harris, TX'.")]
-CityOption = Annotated[str | None, typer.Option("--city", help="Listed weather city, as 'Houston, TX'.")]
-LatitudeOption = Annotated[float | None, typer.Option("--latitude", help="Degrees north: the nearest weather city.")]
+CityOption = Annotated[
+    str | None, typer.Option("--city", help="Weather of that listed city, as 'Houston, TX'; it chooses no zone.")
+]
+LatitudeOption = Annotated[
+    float | None, typer.Option("--latitude", help="Degrees north: weather of the nearest listed city.")
+]
 LongitudeOption = Annotated[float | None, typer.Option("--longitude", help="Degrees east, negative in the states.")]
 JurisdictionOption = Annotated[
     Path | None, typer.Option("--jurisdiction", help="The office's file of state and city limits.")
@@ -57,9 +61,12 @@ EditionOption = Annotated[
 ]
 ProjectName = Annotated[str, typer.Argument(metavar="PROJECT", help="A project file, or the word demo.")]
 
-TransientOption = Annotated[bool, typer.Option("--transient", help="Simulate heat and moisture over three years.")]
+TransientOption = Annotated[
+    bool, typer.Option("--transient", help="Simulate heat and moisture hour by hour, three years.")
+]
 WeatherOption = Annotated[
-    list[Path] | None, typer.Option("--weather", help="Hourly file (EPW) for it, instead of the listed city.")
+    list[Path] | None,
+    typer.Option("--weather", help="Hourly file (EPW) for the simulation, instead of the listed city."),
 ]
 DEFAULT_EDITION = "2021"
 EDITIONS = ("2018", "2021", "2024")
@@ -79,13 +86,13 @@ def check(
     form: Annotated[str, typer.Option("--format", help="text or json.")] = "text",
     transient: TransientOption = False,
     weather: WeatherOption = None,
-    jobs: Annotated[int, typer.Option("--jobs", min=1, help="Simulations side by side.")] = 1,
+    jobs: Annotated[int, typer.Option("--jobs", min=1, help="How many simulations to run at once.")] = 1,
     library: LibraryFolder = None,
 ) -> None:
     """Check walls: figures, code paths, every finding.
 
-    Without a place, each wall is checked in every zone that it claims under suits. A simulation takes some 20 seconds
-    for a wall in a city; its result is kept.
+    Without --zone or --county, each wall is checked in every zone that it claims under suits. A simulation takes some
+    10 to 20 seconds for a wall in a city; its result is kept.
 
     Example: specgen check framed-stucco-drained --county "Harris, TX"
     """
@@ -511,12 +518,19 @@ def _sites(
 
 
 def _weather(sites: list[Site], city: str | None, latitude: float | None, longitude: float | None) -> list[Site]:
-    """The sites with the weather asked for: of a named city, or of the one nearest to a position."""
+    """The sites with the weather asked for: of a named city, or of the one nearest to a position.
+
+    A city of another zone is told: a wall may meet in its weather and has still been held to the rules of its own zone.
+    """
     from specgen.library.sites import with_weather
 
     if (latitude is None) != (longitude is None):
         raise SpecgenError("half a position; give --latitude and --longitude")
-    return [with_weather(site, city, latitude, longitude) for site in sites]
+    found = [with_weather(site, city, latitude, longitude) for site in sites]
+    if city or latitude is not None:
+        for remark in dict.fromkeys(site.city_remark for site in found if site.city_remark):
+            _remark(f"{remark}; code and rules are those of the site's zone.")
+    return found
 
 
 def _simulated(
