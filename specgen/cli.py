@@ -47,7 +47,8 @@ OutFolder = Annotated[Path, typer.Option("-o", "--out", help="Folder where docum
 ZoneOption = Annotated[str | None, typer.Option("--zone", help="Climate zone, as 2A.")]
 CountyOption = Annotated[str | None, typer.Option("--county", help="County and state, as 'Harris, TX'.")]
 CityOption = Annotated[
-    str | None, typer.Option("--city", help="Weather of that listed city, as 'Houston, TX'; it chooses no zone.")
+    str | None,
+    typer.Option("--city", help="Weather of that listed city, as 'Houston, TX'; alone it is the place too."),
 ]
 LatitudeOption = Annotated[
     float | None, typer.Option("--latitude", help="Degrees north: weather of the nearest listed city.")
@@ -103,10 +104,11 @@ def check(
     _one_of("--format", form, ("text", "json"))
     if weather and not transient:
         raise SpecgenError("--weather gives hours to the simulation; add --transient")
+    place = _county(zone, county, city)
     pairs = [
         (wall, site)
         for wall in _walls(walls, library)
-        for site in _weather(_sites(wall, zone, county, edition, jurisdiction), city, latitude, longitude)
+        for site in _weather(_sites(wall, zone, place, edition, jurisdiction), city, latitude, longitude)
     ]
     assessments = [
         with_ways(found, wall, site, _materials(walls, library))
@@ -118,7 +120,10 @@ def check(
         typer.echo(assessments_json(assessments))
     else:
         editions = sorted({assessment.energy_code.edition for assessment in assessments})
-        _remark(f"Edition {' and '.join(editions)} of the energy code; each wall says whether it was chosen.")
+        chosen = (
+            "" if edition or any(site.jurisdiction for _, site in pairs) else ", by default; --edition chooses another"
+        )
+        _remark(f"Energy code: IECC {' and '.join(editions)}{chosen}.")
         typer.echo(assessments_text(assessments))
     raise typer.Exit(0 if all(assessment.meets for assessment in assessments) else 1)
 
@@ -271,7 +276,8 @@ def report(
     from specgen.write.pdf import write_pdf
 
     chosen = _wall(wall, library)
-    site = _weather(_sites(chosen, zone, county, edition, jurisdiction), city, latitude, longitude)[0]
+    place = _county(zone, county, city)
+    site = _weather(_sites(chosen, zone, place, edition, jurisdiction), city, latitude, longitude)[0]
     folders = _templates(library, wall)
     if weather and not transient:
         raise SpecgenError("--weather gives hours to the simulation; add --transient")
@@ -515,6 +521,16 @@ def _sites(
             site = make(place or "", own.edition, own.edition)
         found.append(replace(site, edition_chosen=chosen is not None, jurisdiction=own))
     return found
+
+
+def _county(zone: str | None, county: str | None, city: str | None) -> str | None:
+    """The county asked for; that of the city where nothing else names the place."""
+    from specgen.library.weather_city import find_city
+
+    if city is None or zone or county:
+        return county
+    found = find_city(city)
+    return f"{found.county}, {found.state}"
 
 
 def _weather(sites: list[Site], city: str | None, latitude: float | None, longitude: float | None) -> list[Site]:

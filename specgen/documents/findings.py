@@ -11,11 +11,11 @@ from specgen.checks.monthly import amount as water
 from specgen.documents.comply_words import band_sentence, change, consequences, outcome, ways_heading
 from specgen.model.assessment import Assessment, CodePath, EnergyCode
 from specgen.model.finding import Finding
-from specgen.model.transient import ToleratedLeak
+from specgen.model.transient import Recovery, ToleratedLeak
 
 WIDTH = 100  # columns of a terminal text
 SIDES = {"N": "north", "E": "east", "S": "south", "W": "west"}
-WETTED = {"oct": "1 October", "apr": "1 April"}
+WETTED = {"oct": "October 1", "apr": "April 1"}
 
 
 def assessments_json(assessments: Sequence[Assessment]) -> str:
@@ -108,21 +108,24 @@ def _simulation(assessment: Assessment) -> list[str]:
         f"{figure}{wood}, facing {SIDES[worst.orientation]}, {result.city}, {result.weather}",
     ]
     if result.recovery:
-        days = [
-            f"{'not within the run' if one.days is None else f'{one.days:.0f} days'} after {WETTED[one.month]}"
-            for one in result.recovery
-        ]
-        parts.append(f"{result.wetted_layer}, wetted by 1 kg/m², is back beside its unwetted twin {' and '.join(days)}")
+        days = " and ".join(f"{_dry_again(one)} {WETTED[one.month]}" for one in result.recovery)
+        parts.append(f"{result.wetted_layer}, wetted by 3.3 oz/ft² (1 kg/m²), is as dry as without that water {days}")
     if result.leak:
         parts.append(_leak(result.leak))
     text = "; ".join(parts)
     return textwrap.wrap(text, WIDTH, initial_indent="  ", subsequent_indent="      ")
 
 
+def _dry_again(one: Recovery) -> str:
+    if one.days is None:
+        return "not within the run after"
+    return f"{one.days:.0f} days after" if one.days >= 1 else "within a day after"
+
+
 def _leak(leak: ToleratedLeak) -> str:
     """How much of the driving rain may get in behind the drained plane."""
     if leak.percent is None:
-        return "no leak tolerated, mold without any"
+        return "no leak tolerated: mold over its limit without any"
     return f"leak tolerated {'over ' if leak.exceeds else ''}{leak.percent:g} % of the driving rain"
 
 
