@@ -1,4 +1,4 @@
-"""One row per wall: what the hour-by-hour simulation says in one city of a zone that the wall claims.
+"""One row per wall and claimed zone: what the hour-by-hour simulation says in the zone's listed cities, worst named.
 
 The rows are committed as a table, so that a change of a material, a wall or the method shows what it moves.
 """
@@ -10,33 +10,16 @@ from specgen.model.transient import TransientResult
 from specgen.model.wall import Wall
 from specgen.review.moisture_table import Row, content_mark
 
-COLD_FROM = 5  # a wall that claims this zone or a colder one is run in its coldest
-
-
-def governing_zone(wall: Wall) -> str:
-    """The claimed zone that asks most of a wall: its coldest from zone 5 on, else its hottest humid one.
-
-    Parameters
-    ----------
-    wall : Wall
-        That claims at least one zone.
-    """
-    zones = wall.suits.zones if wall.suits else ()
-    coldest = max(zones, key=lambda zone: (int(zone[0]), zone[1:] == "A"))
-    if int(coldest[0]) >= COLD_FROM:
-        return coldest
-    return min(zones, key=lambda zone: (zone[1:] != "A", int(zone[0])))
-
 
 def transient_row(wall: Wall, site: Site, result: TransientResult) -> Row:
-    """The answers of one wall as printed text.
+    """The answers of one wall at one site as printed text.
 
     Parameters
     ----------
     wall : Wall
         That was run.
     site : Site
-        Where.
+        One of its claimed zones.
     result : TransientResult
         What came out.
     """
