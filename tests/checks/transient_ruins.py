@@ -120,7 +120,7 @@ RUINS = (
         "stucco on two papers without a drained gap, in Chicago", "Chicago, IL", "5A",
         PAPERED, after(STUCCO, "studs", layer("sheet", ruin.SMART)), "studs outer face",
     ),
-    # A barrier of 20 perm does not keep the water of stucco or brick from the sheathing: the twin has a closed membrane.
+    # 20 perm do not keep the water of stucco or brick from the sheathing: the twin has a closed membrane.
     TransientRuin("stucco, barrier of 20 perm", "Miami, FL", "1A", STUCCO, CLOSED_STUCCO, "sheathing outer face"),
     TransientRuin("brick, barrier of 20 perm", "Houston, TX", "2A", BRICK, CLOSED_BRICK, "sheathing outer face"),
     TransientRuin(
