@@ -118,7 +118,9 @@ def _scene(wall: Wall, tag: str, project_name: str, draft: bool, pages: str, rat
 
 def _column(notes: list[Note], x: float, top: float, width: float, group_id: str, left: bool, floor_y: float) -> Group:
     """All notes with the best leaders that fit; where they crowd, without spare ones: the first is never left out."""
-    failure = PageOverflowError("no notes")
+    if not notes:  # a wall file need not say how the frame is sealed inside
+        return Group(group_id, ())
+    failure = PageOverflowError(f"{group_id} does not fit")
     for count in range(len(notes), 0, -1):
         for spare in combinations(notes[1:], count - 1):
             shown = [notes[0], *spare]

@@ -26,6 +26,16 @@ def test_a_wall_without_openings_has_no_such_sheet() -> None:
     assert opening_sheet(WALLS[0].model_copy(update={"openings": None})) is None
 
 
+@pytest.mark.parametrize("wall", WALLS, ids=[wall.name for wall in WALLS])
+def test_a_wall_that_names_no_air_seal_is_drawn_without_that_note(wall: Wall) -> None:
+    assert wall.openings is not None
+    bare = wall.openings.model_copy(update={"air_seal": None, "note": None, "sealant_joint": None})
+    scene = opening_sheet(wall.model_copy(update={"openings": bare}))
+    assert scene is not None
+    said = [item.text for item in all_items(scene) if isinstance(item, Text)]
+    assert said and not any(text.startswith("Air seal") for text in said)
+
+
 @sheets
 def test_layers_keep_their_thickness_in_all_three_cuts(wall: Wall, scene: Scene) -> None:
     found = groups(scene)
