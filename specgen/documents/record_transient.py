@@ -6,6 +6,7 @@ Nothing is computed here; a wall that was not simulated has no such pages.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from specgen import units
 from specgen.checks.resistances import source_text
@@ -24,9 +25,10 @@ from specgen.documents.record_page import (
 )
 from specgen.documents.record_table import Column, table
 from specgen.documents.reviewer_row import capital, closed
-from specgen.drawing.axis import month_axis, round_axis
+from specgen.drawing.axis import Axis, month_axis, round_axis, upright_room
 from specgen.drawing.callouts import layer_name
 from specgen.drawing.line_chart import Limit, Series, line_chart
+from specgen.drawing.line_labels import labels_room
 from specgen.drawing.type import TIE
 from specgen.drawing.typeset import tabled, typeset
 from specgen.model.moisture import OUNCE_PER_SQUARE_FOOT
@@ -135,17 +137,19 @@ def _charts(given: ReportInput, result: TransientResult) -> list[Block]:
     worst = result.worst
     plane = _plane(given, worst.plane) if worst.plane else result.plane_title
     where = given.say("years.charts", plane=capital(plane), side=SIDES[worst.orientation])
-    blocks = [heading(where, "years_charts_head")]
+    limit = Limit(given.say("years.line_limit"), MOLD_LIMIT)
     humidity = [100 * value for value in found.humidity]
-    blocks.append(_line_block(given, "humidity", "%", [(given.say("years.line_humidity"), humidity)], high=100.0))
     temperature = [value / units.RANKINE + 32 for value in found.temperature]
-    blocks.append(_line_block(given, "temperature", "°F", [(given.say("years.line_temperature"), temperature)]))
+    charts = [
+        _Chart("humidity", "%", [(given.say("years.line_humidity"), humidity)], high=100.0),
+        _Chart("temperature", "°F", [(given.say("years.line_temperature"), temperature)]),
+    ]
     if found.index:
-        limit = Limit(given.say("years.line_limit"), MOLD_LIMIT)
         lines = [(given.say("years.line_index"), list(found.index))]
-        blocks.append(_line_block(given, "mold", given.say("years.index_unit"), lines, 0.0, 3.5, (limit,)))
-    blocks.append(_line_block(given, "water", "oz/ft²", _layer_lines(given, found), low=0.0))
-    return blocks
+        charts.append(_Chart("mold", given.say("years.index_unit"), lines, 0.0, 3.5, (limit,)))
+    charts.append(_Chart("water", "oz/ft²", _layer_lines(given, found), low=0.0))
+    margins = (max(upright_room(one.axis) for one in charts), max(labels_room(one.labels) for one in charts))
+    return [heading(where, "years_charts_head"), *(_line_block(given, one, margins) for one in charts)]
 
 
 def _layer_lines(given: ReportInput, found: Governing) -> list[tuple[str, list[float]]]:
@@ -159,26 +163,40 @@ def _layer_lines(given: ReportInput, found: Governing) -> list[tuple[str, list[f
     ]
 
 
-def _line_block(
-    given: ReportInput,
-    id: str,
-    unit: str,
-    lines: Sequence[tuple[str, list[float]]],
-    low: float | None = None,
-    high: float | None = None,
-    limits: tuple[Limit, ...] = (),
-) -> Block:
-    axis = round_axis((value for _, values in lines for value in values), unit, low=low, high=high)
+@dataclass(frozen=True)
+class _Chart:
+    """One quantity through the year."""
+
+    id: str
+    unit: str
+    lines: Sequence[tuple[str, list[float]]]
+    low: float | None = None
+    high: float | None = None
+    limits: tuple[Limit, ...] = ()
+
+    @property
+    def axis(self) -> Axis:
+        values = (value for _, values in self.lines for value in values)
+        return round_axis(values, self.unit, low=self.low, high=self.high)
+
+    @property
+    def labels(self) -> list[str]:
+        return [*(label for label, _ in self.lines), *(limit.label for limit in self.limits)]
+
+
+def _line_block(given: ReportInput, chart: _Chart, margins: tuple[float, float]) -> Block:
     series = [
         Series(label, [12.0 * (day + 0.5) / len(values) for day in range(len(values))], values)
-        for label, values in lines
+        for label, values in chart.lines
     ]
+    name, title = f"years_{chart.id}", given.say("years.title")
 
     def draw(top: float) -> View:
-        title = given.say("years.title")
-        return line_chart(series, month_axis(), axis, WIDTH, CHART, (LEFT, top), f"years_{id}", title, limits)
+        return line_chart(
+            series, month_axis(), chart.axis, WIDTH, CHART, (LEFT, top), name, title, chart.limits, margins
+        )
 
-    return chart_block(f"years_{id}", CHART, draw, given.say("years.title"))
+    return chart_block(name, CHART, draw, title)
 
 
 def _cases(given: ReportInput, result: TransientResult) -> list[Block]:

@@ -64,6 +64,7 @@ def line_chart(
     id: str = "chart",
     title: str = "",
     limits: Sequence[Limit] = (),
+    margins: tuple[float, float] = (0.0, 0.0),
 ) -> View:
     """The chart as a view; axes, figures and labels lie inside `width` and `height`.
 
@@ -83,6 +84,8 @@ def line_chart(
         What assistive tools read.
     limits : sequence of Limit
         Level lines, thinner than the series.
+    margins : (float, float)
+        Least room left and right of the lines, so that charts below one another have their months in line. [mm]
 
     Raises
     ------
@@ -90,8 +93,8 @@ def line_chart(
         If labels and axes leave less than 25 by 12 mm for the lines.
     """
     labels = [*(one.label for one in series), *(limit.label for limit in limits)]
-    left = corner[0] + upright_room(y)
-    right = corner[0] + width - labels_room(labels)
+    left = corner[0] + max(upright_room(y), margins[0])
+    right = corner[0] + width - max(labels_room(labels), margins[1])
     top = corner[1] + (UNIT_RISE if y.unit else 0.0) + SMALL / 2
     bottom = corner[1] + height - level_room(x)
     if right - left < LEAST_PLOT[0] or bottom - top < LEAST_PLOT[1]:
