@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from specgen import units
 from specgen.checks.layers import HAIR, Reading, name_of
+from specgen.checks.moisture_ranges import lowered
 from specgen.checks.monthly import amount
 from specgen.checks.rules import ERROR, NOTE, WARNING, Case
 from specgen.model.assessment import Assessment
@@ -148,8 +149,8 @@ def _verdict(case: Case, result: TransientResult) -> Iterator[Finding]:
     if plane is not None and result.verdict == FAILS and "mold" in worst.reasons:
         why, cure = _reason(result)
         message = (
-            f"Mold index {plane.index:.1f} at {plane.name} ({plane.surface}; class {plane.sensitivity}, decline "
-            f"{plane.decline}) {_where(result)}, most humid in {MONTHS[worst.month - 1]}; expected under "
+            f"Mold index {plane.index:.1f} at {plane.name} ({lowered(plane.surface)}; class {plane.sensitivity}, "
+            f"decline {plane.decline}) {_where(result)}, most humid in {MONTHS[worst.month - 1]}; expected under "
             f"{MOLD_LIMIT:g}: {why}.{_by_decline(result)}"
         )
         yield replace(case.finding("M70", ERROR, message, _index(case, plane.layer)), cure=cure)

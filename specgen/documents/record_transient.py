@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from specgen import units
+from specgen.checks.moisture_ranges import lowered
 from specgen.checks.resistances import source_text
 from specgen.checks.transient import AIR_LEAK
 from specgen.documents.record_page import (
@@ -113,7 +114,7 @@ def _verdict(given: ReportInput, result: TransientResult) -> str:
                 side=SIDES[worst.orientation],
                 month=MONTH_NAMES[worst.month - 1],
                 index=f"{worst.plane.index:.1f}",
-                surface=tabled(worst.plane.surface),
+                surface=tabled(lowered(worst.plane.surface)),
                 model=_mark(given, "vtt-mold-index"),
                 sensitivity=worst.plane.sensitivity,
                 decline=worst.plane.decline,
