@@ -11,7 +11,7 @@ from specgen.checks.layers import planes_of
 from specgen.checks.moisture_materials import Range
 from specgen.data import load_table
 from specgen.model.base import Status
-from specgen.model.material import Material
+from specgen.model.material import Material, uncapped
 from specgen.model.wall import Layer, Wall
 
 MILLIMETER = 1e-3
@@ -118,15 +118,4 @@ def _title(layers: list[Layer]) -> str:
     """`OSB sheathing`, `latex paint`; several coats of one thing by its kind."""
     body = layers[0].material or layers[0].fill
     assert body is not None
-    return lowered(body.label if len(layers) == 1 else body.kind.replace("-", " "))
-
-
-def lowered(text: str) -> str:
-    """A material's short name within a sentence: `latex paint`, `OSB sheathing`.
-
-    Parameters
-    ----------
-    text : str
-        As it stands at the head of a row.
-    """
-    return text if text[1:2].isupper() else text[:1].lower() + text[1:]
+    return uncapped(body.label if len(layers) == 1 else body.kind.replace("-", " "))

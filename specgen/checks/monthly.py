@@ -23,7 +23,7 @@ from specgen.data import load_table
 from specgen.data import source as cite
 from specgen.errors import NotComputableError
 from specgen.model.assessment import ThermalResult
-from specgen.model.climate import CityClimate
+from specgen.model.climate import MONTH_NAMES, CityClimate
 from specgen.model.finding import Finding
 from specgen.model.material import Material
 from specgen.model.moisture import (
@@ -43,10 +43,6 @@ from specgen.physics.condensation import Element, Ladder, Month, Plane, needed_f
 from specgen.physics.condensation_year import Year, run_year
 
 TIGHT = 1e-6 * units.PERM  # metal and glass; keeps a resistance finite [kg/(m²·s·Pa)]
-MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
-)  # fmt: skip
 
 
 class VaporPath:
@@ -328,8 +324,8 @@ def monthly_findings(case: Case, result: MonthlyResult | None) -> Iterator[Findi
         path = f" at {result.factor_path}" if len(case.thermal.paths if case.thermal else ()) > 1 else ""
         message = (
             f"the interior surface{path} reaches {month.surface_humidity:.0%} relative humidity in "
-            f"{MONTHS[month.month - 1]} ({result.surface_city}, {result.surface_room}): f_Rsi {result.factor:.2f}, "
-            f"{month.needed_factor:.2f} needed for {limit:.0%}."
+            f"{MONTH_NAMES[month.month - 1]} ({result.surface_city}, {result.surface_room}): "
+            f"f_Rsi {result.factor:.2f}, {month.needed_factor:.2f} needed for {limit:.0%}."
         )
         yield case.finding("M42", WARNING, message)
 
@@ -351,8 +347,8 @@ def _too_much(case: Case, result: MonthlyResult) -> Iterator[Finding]:
     load = "" if normal else "; at the load of a normal dwelling it stays under the limit"
     message = (
         f"{amount(run.plane_peak)} gathers {run.plane_title} ({run.city}, {run.room_title}) by the end of "
-        f"{MONTHS[run.plane_month - 1]}, over {amount(run.limit or 0.0)} ({run.limit_basis}), and dries again{load}; "
-        f"{result.left_out}."
+        f"{MONTH_NAMES[run.plane_month - 1]}, over {amount(run.limit or 0.0)} ({run.limit_basis}), "
+        f"and dries again{load}; {result.left_out}."
     )
     yield case.finding("M41", WARNING if normal else NOTE, message, _index(case, run))
 

@@ -7,11 +7,12 @@ from dataclasses import replace
 
 from specgen import units
 from specgen.checks.layers import HAIR, Reading, name_of
-from specgen.checks.moisture_ranges import lowered
 from specgen.checks.monthly import amount
 from specgen.checks.rules import ERROR, NOTE, WARNING, Case
 from specgen.model.assessment import Assessment
+from specgen.model.climate import MONTH_NAMES
 from specgen.model.finding import Finding, Severity
+from specgen.model.material import uncapped
 from specgen.model.site import Site
 from specgen.model.transient import (
     DEPENDS,
@@ -27,10 +28,6 @@ from specgen.model.transient import (
 from specgen.model.wall import Wall
 
 SIDES = {"N": "north", "E": "east", "S": "south", "W": "west"}
-MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
-)  # fmt: skip
 SLOW = 365.0  # days within which water should have left; a season must not find the last one's [d] (our choice)
 STANDARD_LEAK = 1.0  # percent of driving rain that ASHRAE 160 has walls stand (from memory)
 ROOM = 21.1  # a plane colder than this is wetted from the room, one as warm from outside [°C]
@@ -149,8 +146,8 @@ def _verdict(case: Case, result: TransientResult) -> Iterator[Finding]:
     if plane is not None and result.verdict == FAILS and "mold" in worst.reasons:
         why, cure = _reason(result)
         message = (
-            f"Mold index {plane.index:.1f} at {plane.name} ({lowered(plane.surface)}; class {plane.sensitivity}, "
-            f"decline {plane.decline}) {_where(result)}, most humid in {MONTHS[worst.month - 1]}; expected under "
+            f"Mold index {plane.index:.1f} at {plane.name} ({uncapped(plane.surface)}; class {plane.sensitivity}, "
+            f"decline {plane.decline}) {_where(result)}, most humid in {MONTH_NAMES[worst.month - 1]}; expected under "
             f"{MOLD_LIMIT:g}: {why}.{_by_decline(result)}"
         )
         yield replace(case.finding("M70", ERROR, message, _index(case, plane.layer)), cure=cure)
@@ -163,7 +160,7 @@ def _depends(case: Case, result: TransientResult) -> Finding:
     number = f"mold index {result.worst.index:.1f}" if plane else "no plane that feeds mold, worst"
     message = (
         f"Meets or not by {result.decided_by}: {number} at {result.plane_title} {_where(result)}, most humid in "
-        f"{MONTHS[result.worst.month - 1]}{_turned(result)}; expected under {MOLD_LIMIT:g} in every case."
+        f"{MONTH_NAMES[result.worst.month - 1]}{_turned(result)}; expected under {MOLD_LIMIT:g} in every case."
         f"{_by_decline(result)}"
     )
     finding = case.finding("M71", WARNING, message, _index(case, plane.layer) if plane else None)

@@ -10,11 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from specgen.checks.layers import name_of
-from specgen.checks.moisture_ranges import lowered
 from specgen.checks.transient_surfaces import Surface, surfaces
 from specgen.checks.wall_problem import Choices, Run, SimulatedWall
 from specgen.errors import NotComputableError
-from specgen.model.climate import DAYS
+from specgen.model.climate import DAYS, MONTH_NAMES
+from specgen.model.material import uncapped
 from specgen.model.transient import MOIST, MOLD_CLASS, MOLD_LIMIT, WET, LayerWater, SurfacePlane, TransientCase
 from specgen.physics import mold
 
@@ -28,10 +28,6 @@ YEARS = 3
 HOURS = 8760
 SURFACE_LIMIT = 0.80  # 30-day mean at the room-side surface where nothing else is judged; ASHRAE 160-2009 (from memory)
 GAIN, GAIN_SHARE = 0.05, 0.03  # a layer gathers water if it holds so much more than a year before [kg/m²], [-]
-MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
-)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -56,7 +52,7 @@ class Asked:
 
 
 def lanes(wall: SimulatedWall, asked: Sequence[Asked], weather: WeatherYear, spread: bool = False) -> list[Lane]:
-    """All runs over three years, eight at a time.
+    """All runs over three years, side by side.
 
     Parameters
     ----------
@@ -100,7 +96,7 @@ def _failed(wall: SimulatedWall, one: Asked, run: Run, error: Exception) -> str:
 
 
 def moment(hour: int) -> str:
-    """`3 May of year 2, 14:00`.
+    """`May 3 of year 2, 14:00`.
 
     Parameters
     ----------
@@ -110,7 +106,7 @@ def moment(hour: int) -> str:
     day, month = hour % HOURS // 24, 0
     while month < 11 and day >= DAYS[month]:
         day, month = day - DAYS[month], month + 1
-    return f"{day + 1} {MONTHS[month]} of year {hour // HOURS + 1}, {hour % 24:02d}:00"
+    return f"{MONTH_NAMES[month]} {day + 1} of year {hour // HOURS + 1}, {hour % 24:02d}:00"
 
 
 def mold_series(run: Run, result: Result, found: Sequence[Surface]) -> dict[int, Array]:
@@ -179,7 +175,7 @@ def class_cases(wall: SimulatedWall, lane: Lane) -> list[TransientCase]:
     return [
         replace(
             case_of(wall, lane, {material: name}),
-            varied=f"{MOLD_CLASS}{lowered(material)}",
+            varied=f"{MOLD_CLASS}{uncapped(material)}",
             detail=f"{material} in class {name}",
         )
         for material, classes in others.items()

@@ -12,9 +12,10 @@ from fractions import Fraction
 
 from specgen.documents.crew_limits import cure_notes, short_name
 from specgen.documents.messages import Messages
-from specgen.documents.site_words import inches, lower_first, sealed_outside
+from specgen.documents.site_words import inches, sealed_outside
 from specgen.drawing.callouts import layer_name
 from specgen.drawing.typeset import built_fraction, typeset
+from specgen.model.material import uncapped
 from specgen.model.wall import Caution, Layer, Wall
 from specgen.takeoff import Quantity, quantities
 from specgen.units import FOOT
@@ -135,7 +136,7 @@ def _openings(wall: Wall, messages: Messages) -> tuple[tuple[str, str], ...]:
     if not openings:
         return ()
     text = messages.text
-    plane = typeset(lower_first(layer_name(wall.layer(openings.flange_plane))))
+    plane = typeset(uncapped(layer_name(wall.layer(openings.flange_plane))))
     rows = [(text("opening.plane"), text("opening.plane_text", layer=plane))]
     for id, value in (
         ("opening.sill", openings.sill_pan),
@@ -155,7 +156,7 @@ def _base(wall: Wall, messages: Messages) -> tuple[tuple[str, str], ...]:
     if not base:
         return ()
     text = messages.text
-    edge = lower_first(text(f"base.termination.{base.termination}"))
+    edge = uncapped(text(f"base.termination.{base.termination}"))
     cast = base.support == "block-stem" and any(x.material and x.material.kind == "concrete" for x in wall.layers)
     support = text("base.support.concrete" if cast else f"base.support.{base.support}")
     stands = text("base.support_edge", support=support, edge=edge)

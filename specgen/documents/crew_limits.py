@@ -10,9 +10,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from specgen.documents.messages import Messages
-from specgen.documents.site_words import duration, fahrenheit, lower_first, mph
+from specgen.documents.site_words import duration, fahrenheit, mph
 from specgen.drawing.callouts import coat_name, layer_name
 from specgen.drawing.typeset import typeset
+from specgen.model.material import uncapped
 from specgen.model.wall import Layer, Wall
 
 
@@ -81,13 +82,13 @@ def short_name(wall: Wall, layer: Layer, messages: Messages) -> str:
         If the catalog lacks the word of a kind.
     """
     if layer.group and sum(other.group == layer.group for other in wall.layers) > 1:
-        return typeset(lower_first(coat_name(layer)))
+        return typeset(uncapped(coat_name(layer)))
     material = layer.main_material
     if material and material.kind not in _BY_NAME and not (material.kind == "mortar" and layer.label):
         alike = [other for other in wall.layers if other.main_material and other.main_material.kind == material.kind]
         if len(alike) == 1 and (layer.material or layer.fill):
             return messages.text(f"kind.{material.kind}")
-    return typeset(lower_first(layer_name(layer).split(",")[0]))
+    return typeset(uncapped(layer_name(layer).split(",")[0]))
 
 
 def _sentence(wall: Wall, kind: Kind, messages: Messages) -> str:

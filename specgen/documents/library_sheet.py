@@ -8,7 +8,6 @@ from pathlib import Path
 from specgen.documents.messages import Messages, load_messages
 from specgen.documents.printed import u_factor
 from specgen.documents.setting import break_text, place
-from specgen.documents.site_words import lower_first
 from specgen.drawing.callouts import layer_name
 from specgen.drawing.dimensions import agreeing_figures, main_faces
 from specgen.drawing.library_sheet import FOOT_RULE, LEFT, RIGHT, Band, Cell, cell_width, library_scenes
@@ -17,6 +16,7 @@ from specgen.drawing.typeset import typeset
 from specgen.errors import SpecgenError
 from specgen.model.assessment import ThermalResult
 from specgen.model.document import Document
+from specgen.model.material import uncapped
 from specgen.model.scene import Text
 from specgen.model.wall import Wall
 
@@ -94,7 +94,7 @@ def _texts(wall: Wall, thermal: ThermalResult, width: float, messages: Messages)
     items += place(lines, 0.0, y, LEAD_NOTE)
     y += LEAD_NOTE * len(lines) - 0.4
     layer_id, _, side = wall.datum.rpartition("-")
-    layer = typeset(lower_first(layer_name(wall.layer(layer_id))))
+    layer = typeset(uncapped(layer_name(wall.layer(layer_id))))
     set_out = messages.text("cell.set_out", side=messages.text(f"side.{side}"), layer=layer)
     lines = break_text(set_out, width, SMALL, where=where)
     items += place(lines, 0.0, y, SMALL_LEAD, SMALL)

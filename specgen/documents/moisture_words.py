@@ -7,20 +7,16 @@ import math
 from specgen import units
 from specgen.checks.layers import name_of
 from specgen.documents.record_page import ReportInput
-from specgen.documents.reviewer_row import within
 from specgen.drawing.callouts import layer_name
 from specgen.drawing.type import TIE
 from specgen.drawing.typeset import tabled, typeset
+from specgen.model.material import uncapped
 from specgen.model.moisture import OUNCE_PER_SQUARE_FOOT
 from specgen.model.wall import Layer
 
 IN_HG = 3386.389  # [Pa], conventional inch of mercury at 0 °C
 GRAIN_RATE = units.GRAIN / (units.HOUR * units.FOOT**2)  # a grain in an hour on a square foot [kg/(m²·s)]
 PER_GRAM_HOUR = 3.6e6  # g/(m²·h) in a kg/(m²·s)
-MONTH_NAMES = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
-)  # fmt: skip
 SIDES = {"N": "north", "E": "east", "S": "south", "W": "west"}
 
 
@@ -34,7 +30,7 @@ def vapor_name(given: ReportInput, layer_id: str) -> str:
     body = layer.material or layer.fill
     if body is not None:
         return tabled(body.label)
-    return given.say("moisture.space", members=within(tabled(layer_name(layer))))
+    return given.say("moisture.space", members=uncapped(tabled(layer_name(layer))))
 
 
 def named(given: ReportInput, layer_id: str) -> str:
@@ -45,14 +41,14 @@ def named(given: ReportInput, layer_id: str) -> str:
 
 def inside(name: str) -> str:
     """A name inside a sentence."""
-    return within(name)
+    return uncapped(name)
 
 
 def in_sentence(given: ReportInput, text: str) -> str:
     """A text of the checks with the names of layers as they stand inside a sentence."""
     names = sorted({name_of(layer) for layer in given.wall.layers}, key=len, reverse=True)
     for name in names:
-        text = text.replace(name, within(name))
+        text = text.replace(name, uncapped(name))
     return typeset(text)
 
 
@@ -61,17 +57,17 @@ def plane_name(given: ReportInput, outer: str, inner: str, facing: bool = False)
     first = vapor_name(given, outer) or given.say("moisture.outdoors")
     second = vapor_name(given, inner) or given.say("moisture.the_room")
     if outer == inner:
-        return given.say("moisture.facing" if facing else "moisture.within", layer=within(first))
-    return f"{first[:1].upper()}{first[1:]} | {within(second)}"
+        return given.say("moisture.facing" if facing else "moisture.within", layer=uncapped(first))
+    return f"{first[:1].upper()}{first[1:]} | {uncapped(second)}"
 
 
 def plane_words(given: ReportInput, outer: str, inner: str, facing: bool = False) -> str:
     """`between OSB sheathing and glass fiber batt`, inside a sentence."""
     if outer == inner:
-        return within(plane_name(given, outer, inner, facing))
+        return uncapped(plane_name(given, outer, inner, facing))
     first = vapor_name(given, outer) or given.say("moisture.outdoors")
     second = vapor_name(given, inner) or given.say("moisture.the_room")
-    return given.say("moisture.between", outer=within(first), inner=within(second))
+    return given.say("moisture.between", outer=uncapped(first), inner=uncapped(second))
 
 
 def _layer(given: ReportInput, layer_id: str) -> Layer | None:

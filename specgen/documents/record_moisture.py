@@ -12,7 +12,6 @@ from specgen.checks.monthly_record import COUNTS, normal_dwelling
 from specgen.checks.resistances import source_text
 from specgen.data import load_table
 from specgen.documents.moisture_words import (
-    MONTH_NAMES,
     in_sentence,
     water_pair,
     water_text,
@@ -33,6 +32,7 @@ from specgen.documents.record_table import Column, table
 from specgen.documents.record_vapor import chart_blocks, drying_blocks
 from specgen.documents.reviewer_row import capital, closed
 from specgen.drawing.typeset import typeset
+from specgen.model.climate import MONTH_NAMES
 from specgen.model.moisture import DRY, MonthlyResult
 
 

@@ -19,7 +19,6 @@ from specgen.checks.monthly_record import (
 from specgen.checks.resistances import source_text
 from specgen.data import load_table
 from specgen.documents.moisture_words import (
-    MONTH_NAMES,
     fahrenheit,
     inside,
     metres,
@@ -43,6 +42,7 @@ from specgen.documents.record_table import Column, table
 from specgen.documents.reviewer_row import capital, joined
 from specgen.drawing.type import TIE
 from specgen.drawing.typeset import typeset
+from specgen.model.climate import MONTH_NAMES
 from specgen.model.moisture import DRY, MonthlyResult, MonthlyRun
 from specgen.units import R_IP, RANKINE
 

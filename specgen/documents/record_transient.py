@@ -9,7 +9,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from specgen import units
-from specgen.checks.moisture_ranges import lowered
 from specgen.checks.resistances import source_text
 from specgen.checks.transient import AIR_LEAK
 from specgen.documents.record_page import (
@@ -32,6 +31,8 @@ from specgen.drawing.line_chart import Limit, Series, line_chart
 from specgen.drawing.line_labels import labels_room
 from specgen.drawing.type import TIE
 from specgen.drawing.typeset import tabled, typeset
+from specgen.model.climate import MONTH_NAMES
+from specgen.model.material import uncapped
 from specgen.model.moisture import OUNCE_PER_SQUARE_FOOT
 from specgen.model.scene import View
 from specgen.model.transient import MOLD_LIMIT, Governing, SurfacePlane, TransientCase, TransientResult
@@ -42,10 +43,6 @@ SMALL = 1e-6  # share of a balance below which its digits say nothing
 FEET_A_MINUTE = 60 / units.FOOT  # 1 m/s [ft/min]
 HAIR = 1e-6  # two thicknesses that count as one [m]
 CHART = 46.0  # height of one chart; three and the words above them fill a page [mm]
-MONTH_NAMES = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
-)  # fmt: skip
 SIDES = {"N": "north", "E": "east", "S": "south", "W": "west"}
 
 
@@ -114,7 +111,7 @@ def _verdict(given: ReportInput, result: TransientResult) -> str:
                 side=SIDES[worst.orientation],
                 month=MONTH_NAMES[worst.month - 1],
                 index=f"{worst.plane.index:.1f}",
-                surface=tabled(lowered(worst.plane.surface)),
+                surface=tabled(uncapped(worst.plane.surface)),
                 model=_mark(given, "vtt-mold-index"),
                 sensitivity=worst.plane.sensitivity,
                 decline=worst.plane.decline,

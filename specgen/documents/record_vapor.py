@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from specgen.documents.moisture_words import IN_HG, MONTH_NAMES, fahrenheit, inside, named
+from specgen.documents.moisture_words import IN_HG, fahrenheit, inside, named
 from specgen.documents.record_page import (
     LEFT,
     RIGHT,
@@ -20,6 +20,7 @@ from specgen.documents.record_table import Column, table
 from specgen.documents.record_temperatures import numbers_key
 from specgen.drawing.profile_chart import Profile, profile_chart, sd_chart
 from specgen.drawing.type import TIE
+from specgen.model.climate import MONTH_NAMES
 from specgen.model.design_hour import DesignHour
 from specgen.model.moisture import MonthResult
 from specgen.model.scene import View

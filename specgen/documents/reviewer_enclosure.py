@@ -24,11 +24,12 @@ from specgen.checks.stucco import EARTH_CLEARANCE, PAVING_CLEARANCE
 from specgen.checks.water import SIDING_CLEARANCE, SIDING_PAVING, SIDINGS
 from specgen.data import load_table
 from specgen.documents.printed import perms, pounds_per_square_foot, pressure
-from specgen.documents.reviewer_row import Reviewed, ReviewerRow, capital, joined, r_printed, within
+from specgen.documents.reviewer_row import Reviewed, ReviewerRow, capital, joined, r_printed
 from specgen.documents.site_words import inch_mark
 from specgen.drawing.callouts import layer_name
 from specgen.drawing.type import TIE
 from specgen.drawing.typeset import tabled, typeset
+from specgen.model.material import uncapped
 from specgen.model.site import UNKNOWN
 from specgen.model.wall import Fastening
 
@@ -78,11 +79,11 @@ def _retarder(page: Reviewed) -> str:
         return page.say("vapor.unknown")
     name = tabled(layer_name(page.wall.layers[plane.index]))
     if plane.facing:
-        name = page.say("vapor.facing", layer=within(name))
+        name = page.say("vapor.facing", layer=uncapped(name))
     value = perms(plane.dry).replace(" ", TIE)
     retarder = page.assessment.moisture.retarder_class
     if retarder == "none":
-        return page.say("vapor.none", layer=within(name), perms=value)
+        return page.say("vapor.none", layer=uncapped(name), perms=value)
     return page.say("vapor.found", layer=name, perms=value, retarder=retarder)
 
 
@@ -114,7 +115,7 @@ def _water(page: Reviewed) -> ReviewerRow:
     if reading.direct_stucco:
         named = reading.controls("water")
         if named:
-            text = page.say("water.direct", layers=within(page.notes(named)))
+            text = page.say("water.direct", layers=uncapped(page.notes(named)))
             return page.row("water", [text], page.clause("masonry-barrier"))
         return page.row("water", [page.say("water.none"), page.say("water.masonry")], page.clause("masonry-barrier"))
     found = reading.water_layers(reading.outboard)
@@ -166,7 +167,7 @@ def _gaps(page: Reviewed) -> list[str]:
             continue
         name = page.note(index)
         if layer.framing:
-            members = within(tabled(layer_name(layer)))
+            members = uncapped(tabled(layer_name(layer)))
             name = page.say("drain.between", depth=inch_mark(gap_depth(layer)), members=members)
         id = "drain.both" if is_open_both_ends(layer) else "drain.bottom"
         if layer.material and layer.material.drainage_efficiency:
@@ -227,7 +228,7 @@ def _is_furring(page: Reviewed, index: int) -> bool:
 
 
 def _fastening(page: Reviewed, fastening: Fastening) -> str:
-    name = within(tabled(fastening.name or fastening.type))
+    name = uncapped(tabled(fastening.name or fastening.type))
     if fastening.length:
         name = page.say("fastening.sized", fastener=name, length=inch_mark(fastening.length))
     if fastening.by_engineer:
@@ -293,7 +294,9 @@ def _foam(page: Reviewed) -> ReviewerRow:
     barriers = [i for i, m in inward if m and (m.kind in MASONRY or m.thermal_barrier)]
     barriers += [i for i, m in inward if m and m.kind == "wood-panel"]  # thick panels count, if nothing better is there
     cover = barriers[:1] or foam[-1:]  # foam in the cores of block is behind the block itself
-    return page.row("foam", [page.say("foam.covered", foam=page.notes(foam), cover=within(page.notes(cover)))], source)
+    return page.row(
+        "foam", [page.say("foam.covered", foam=page.notes(foam), cover=uncapped(page.notes(cover)))], source
+    )
 
 
 def _termite(page: Reviewed) -> ReviewerRow:
@@ -316,7 +319,7 @@ def _openings(page: Reviewed) -> ReviewerRow:
     openings = page.wall.openings
     if openings is None:
         return page.row("openings", [page.say("openings.none")], page.clause("flashing"))
-    layer = within(tabled(layer_name(page.wall.layer(openings.flange_plane))))
+    layer = uncapped(tabled(layer_name(page.wall.layer(openings.flange_plane))))
     return page.row("openings", [page.say("openings", layer=layer)], page.clause("flashing"))
 
 

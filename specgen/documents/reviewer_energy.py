@@ -20,12 +20,12 @@ from specgen.documents.reviewer_row import (
     r_exact,
     r_ip,
     r_printed,
-    within,
 )
 from specgen.drawing.callouts import Callout, layer_name, short_note
 from specgen.drawing.type import TIE, format_drawing_length
 from specgen.drawing.typeset import tabled, typeset
 from specgen.model.assessment import CodePath
+from specgen.model.material import uncapped
 
 COUNTY_LIST = "pnnl-33270"  # the report number is citation enough on one page
 
@@ -171,7 +171,7 @@ def _method(page: Reviewed) -> ReviewerRow:
     }
     gap = ventilated_gap(page.wall)
     framing = [
-        page.say("method.framing", percent=_percent(layer.framing.fraction), layer=within(tabled(layer_name(layer))))
+        page.say("method.framing", percent=_percent(layer.framing.fraction), layer=uncapped(tabled(layer_name(layer))))
         for layer in page.wall.layers[0 if gap is None else gap + 1 :]
         if layer.framing
     ]

@@ -17,6 +17,7 @@ from specgen.drawing.callouts import Callout, callouts, short_note
 from specgen.drawing.type import TIE
 from specgen.drawing.typeset import tabled, typeset
 from specgen.model.assessment import Assessment
+from specgen.model.material import uncapped
 from specgen.model.project import Project
 from specgen.model.site import Site
 from specgen.model.wall import Wall
@@ -107,7 +108,7 @@ class Reviewed:
     def notes(self, indices: Iterable[int]) -> str:
         """Several layers, joined as in a sentence, each callout once."""
         names = list(dict.fromkeys(self.note(index) for index in indices))
-        names[1:] = [within(name) for name in names[1:]]
+        names[1:] = [uncapped(name) for name in names[1:]]
         return joined(names)
 
     def has(self, *codes: str) -> bool:
@@ -118,12 +119,6 @@ class Reviewed:
 def joined(names: list[str], word: str = "and") -> str:
     """`a, b and c`."""
     return f" {word} ".join(part for part in (", ".join(names[:-1]), *names[-1:]) if part)
-
-
-def within(name: str) -> str:
-    """A name inside a sentence: small first letter, unless the word is an abbreviation or a figure."""
-    first = name.split(" ", 1)[0]
-    return name if any(letter.isupper() for letter in first[1:]) else name[:1].lower() + name[1:]
 
 
 def capital(text: str) -> str:

@@ -16,7 +16,6 @@ from specgen.documents.printed import code_value, pounds_per_square_foot, pressu
 from specgen.documents.schedule_grid import Grid, Head, heads, second_heads
 from specgen.documents.section_numbers import SectionNumbers
 from specgen.documents.setting import break_text, place
-from specgen.documents.site_words import lower_first
 from specgen.drawing.callouts import Callout, callouts, layer_name, size_text
 from specgen.drawing.dimensions import agreeing_figures, main_faces
 from specgen.drawing.layout import CONTROL_LETTERS
@@ -27,6 +26,7 @@ from specgen.drawing.type import LEAD_NOTE, NOTE, SMALL, TAG, TIE, TITLE, text_w
 from specgen.drawing.typeset import tabled, typeset
 from specgen.errors import PageOverflowError
 from specgen.model.assessment import Assessment, CodePath
+from specgen.model.material import uncapped
 from specgen.model.project import WallType
 from specgen.model.scene import Circle, Ink, Line, Text, View
 from specgen.model.site import Site
@@ -159,7 +159,7 @@ def _lowest(items: Sequence[Item]) -> float:
 def set_out_text(wall: Wall, messages: Messages) -> str:
     """The face that a builder sets out from, as a sentence."""
     name, _, side = wall.datum.rpartition("-")
-    layer = typeset(lower_first(layer_name(wall.layer(name))))
+    layer = typeset(uncapped(layer_name(wall.layer(name))))
     return messages.text("overall.set_out", side=messages.text(f"side.{side}"), layer=layer)
 
 

@@ -10,6 +10,7 @@ from fractions import Fraction
 from specgen import units
 from specgen.drawing.type import TIE
 from specgen.drawing.typeset import built_fraction
+from specgen.model.climate import MONTH_NAMES
 from specgen.model.wall import Openings
 
 
@@ -94,23 +95,13 @@ def long_date(year: int, month: int, day: int) -> str:
     year, month, day : int
         Of the calendar.
     """
-    names = (
-        "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
-        "November", "December",
-    )  # fmt: skip
-    return f"{names[month - 1]}{TIE}{day},{TIE}{year}"
+    return f"{MONTH_NAMES[month - 1]}{TIE}{day},{TIE}{year}"
 
 
 def sealed_outside(openings: Openings) -> bool:
     """Whether sealant closes the joint between cladding and frame: the text of jamb, head or sill then says so."""
     said = (openings.jamb, openings.head_flashing, openings.sill_pan, openings.note)
     return any("sealant joint" in text for text in said if text)
-
-
-def lower_first(text: str) -> str:
-    """A name inside a sentence: its first letter small, unless the first word is an abbreviation."""
-    first = text.split(" ", 1)[0]
-    return text if any(letter.isupper() for letter in first[1:]) else text[:1].lower() + text[1:]
 
 
 def _whole_inches(length: float) -> str:

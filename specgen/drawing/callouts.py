@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from specgen import units
 from specgen.drawing.type import format_drawing_length, format_mils, format_spacing
+from specgen.model.material import uncapped
 from specgen.model.wall import Embedded, Layer, Wall
 
 FILM_LIMIT = units.INCH / 16  # thinner parts are films: sized in mils, not dimensioned [m]
@@ -73,7 +74,7 @@ def coat_name(layer: Layer) -> str:
     """Name of a coat inside its group, `scratch` for a layer labeled `Stucco scratch coat`."""
     label = layer_name(layer)
     kept = [word for word in label.split() if word.lower().strip(",") not in _SPARE_COAT_WORDS]
-    return _lower(" ".join(kept)) if kept else _lower(label)
+    return uncapped(" ".join(kept)) if kept else uncapped(label)
 
 
 def short_note(call: Callout) -> str:
@@ -156,7 +157,7 @@ def _embedded_callout(number: int, layer: Layer, part: Embedded) -> Callout:
     if layer.unit:
         detail = "in grouted cells" if layer.unit.hollow else "in the bed joints"
     else:
-        detail = f"bedded in the {_lower(layer.label or (layer.material.label if layer.material else 'layer'))}"
+        detail = f"bedded in the {uncapped(layer.label or (layer.material.label if layer.material else 'layer'))}"
     return Callout(number, name, "", detail, f"{name}, {detail}", (layer.id,), part.id)
 
 
@@ -194,7 +195,7 @@ def _bay_text(layer: Layer) -> str:
     open_depth = layer.depth
     if layer.fill:
         open_depth = layer.cavity.depth if layer.cavity and layer.cavity.depth else 0.0
-        parts.append(f"{_lower(layer.fill.label)}, {format_drawing_length(layer.depth - open_depth)}")
+        parts.append(f"{uncapped(layer.fill.label)}, {format_drawing_length(layer.depth - open_depth)}")
     if open_depth > 0:
         kind = layer.cavity.kind if layer.cavity else "unventilated"
         parts.append(f"{format_drawing_length(open_depth)} {_SPACES[kind]}")
@@ -204,7 +205,7 @@ def _bay_text(layer: Layer) -> str:
 def _cells_text(layer: Layer) -> str:
     assert layer.unit
     grout = layer.unit.grout
-    others = f"filled with {_lower(layer.fill.label)}" if layer.fill else "empty"
+    others = f"filled with {uncapped(layer.fill.label)}" if layer.fill else "empty"
     if grout is None:
         return f"cells {others}"
     if grout.solid:
@@ -238,17 +239,11 @@ def _ties_text(layer: Layer) -> str:
 
 
 def _sized(size: str, name: str) -> str:
-    return f"{size} {_lower(name)}" if size else name
+    return f"{size} {uncapped(name)}" if size else name
 
 
 def _join(mark: str, *parts: str) -> str:
     return mark.join(part for part in parts if part)
-
-
-def _lower(text: str) -> str:
-    """First letter small, unless the first word is an abbreviation or starts with a figure."""
-    first = text.split(" ", 1)[0]
-    return text if any(letter.isupper() for letter in first[1:]) else text[:1].lower() + text[1:]
 
 
 def _capital(text: str) -> str:

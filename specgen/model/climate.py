@@ -89,4 +89,8 @@ class CityClimate:
         return 2 * EARTH_RADIUS * math.asin(min(1.0, math.sqrt(half)))
 
 
+MONTH_NAMES = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+    "December",
+)  # fmt: skip
 DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)  # of each month of a typical year

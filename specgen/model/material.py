@@ -128,3 +128,15 @@ class Material(Part):
     stock: tuple[Thickness, ...] = Field((), description="Thicknesses commonly sold.")
     products: tuple[Text, ...] = Field((), description="House-only: products that the office accepts. Ships empty.")
     note: Text | None = None
+
+
+def uncapped(name: str) -> str:
+    """A name within a sentence: `latex paint`, `OSB sheathing`; a first word that is an abbreviation stays as it is.
+
+    Parameters
+    ----------
+    name : str
+        As it stands at the head of a row, a label for example.
+    """
+    first = name.split(" ", 1)[0]
+    return name if any(letter.isupper() for letter in first[1:]) else name[:1].lower() + name[1:]

@@ -330,8 +330,8 @@ def test_a_result_is_kept_and_not_run_again(cold_wall: TransientResult) -> None:
 
 
 def test_moments_of_a_run_are_told_as_dates() -> None:
-    assert moment(0) == "1 January of year 1, 00:00"
-    assert moment(8760 + 273 * 24 + 5) == "1 October of year 2, 05:00"
+    assert moment(0) == "January 1 of year 1, 00:00"
+    assert moment(8760 + 273 * 24 + 5) == "October 1 of year 2, 05:00"
 
 
 def test_committed_runs_of_ruined_walls_are_those_of_the_list() -> None:
@@ -352,7 +352,7 @@ def test_a_run_that_fails_names_wall_case_moment_and_plane(monkeypatch: pytest.M
     monkeypatch.setattr(transient_run, "simulate", stops)
     wall = SimulatedWall(Reading(WALL))
     asked = [Asked("", "", Choices(cells="solid")), Asked("start state", "wet start", Choices("E", cells="solid"))]
-    expected = "'test-wall', facing E, wet start: .* 3 May of year 2, 14:00 in .*: no convergence; no result is given"
+    expected = "'test-wall', facing E, wet start: .* May 3 of year 2, 14:00 in .*: no convergence; no result is given"
     with pytest.raises(NotComputableError, match=expected):
         lanes(wall, asked, city_year(SITE.cities[0]))
 
